@@ -1,0 +1,1 @@
+"""Confirming: one core (next item, apply decision), several fronts."""

@@ -1,0 +1,1 @@
+"""Rows from the public views turned into pages, charts and spreadsheets."""

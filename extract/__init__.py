@@ -1,0 +1,1 @@
+"""One PDF in, one Reading out. Pure: no database, no printing."""

@@ -1,0 +1,1 @@
+"""The catalogue: one DuckDB file, all SQL lives here."""

@@ -1,0 +1,1 @@
+"""Numbered SQL files, each applied in one transaction with its record."""
