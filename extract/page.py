@@ -1,7 +1,7 @@
 """What a page is made of, between the PDF and the patterns: words with boxes, runs of text, blocks, tables.
 
-A Run is text that knows, for every character, the word it came from: a match found in a run knows its boxes, and nothing
-is ever searched for afterwards.
+A Run is text that knows, for every character, the word it came from: a match found in a run knows its boxes, and
+nothing is ever searched for afterwards.
 """
 
 from bisect import bisect_right
@@ -46,7 +46,7 @@ class Word:
 class Run:
     """Text joined from words: single blanks between words, line-end hyphens joined, NFKC applied.
 
-    `spans[i]` = (start, end) of `words[i]` in `text`; a word broken by a line-end hyphen is two words with adjacent spans.
+    `spans[i]` = (start, end) of `words[i]` in `text`; a word broken by a line-end hyphen is two words, adjacent spans.
     `marks` are footnote marks: (offset in text after which it stands, mark text such as "a", "1", "*").
     """
 
@@ -140,8 +140,8 @@ class Cell:
 class Table:
     """A grid of cells, ruled or borderless, already joined over page breaks (a repeated header is dropped).
 
-    `header_rows` rows at the top name the columns (0 for a plain two-column list); `notes` are lines directly under the table
-    that explain it ("K = thousand U.S. gallons"), `caption` its title line ("Table 1. Accuracy warranty by meter size").
+    `header_rows` rows at the top name the columns (0 for a plain two-column list); `notes` are lines directly under the
+    table that explain it ("K = thousand U.S. gallons"), `caption` its title line ("Table 1. Accuracy by meter size").
     """
 
     cells: tuple[Cell, ...]
@@ -209,7 +209,7 @@ class PageFacts:
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """A document as the eye takes it in: blocks in reading order, furniture included (patterns skip what they should)."""
+    """A document as the eye takes it in: blocks in reading order, furniture included."""
 
     pages: tuple[PageFacts, ...]
     blocks: tuple[Block, ...]

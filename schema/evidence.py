@@ -1,4 +1,7 @@
-"""Where a value stands on the page. Points, origin at the page's top left; text breaks over lines and pages, so boxes are a list."""
+"""Where a value stands on the page. Points, origin at the page's top left.
+
+Text breaks over lines and pages, so boxes are a list.
+"""
 
 from typing import Self
 
@@ -24,7 +27,10 @@ class Box(Model):
 
 
 class Evidence(Model):
-    """The words a value was read from. `field` is a column of the catalogue (`duration_months`, `limit.2`, `band.1`, `credit.3`)."""
+    """The words a value was read from.
+
+    `field` is a column of the catalogue (`duration_months`, `limit.2`, `band.1`, `credit.3`).
+    """
 
     field: str
     boxes: tuple[Box, ...]

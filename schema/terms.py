@@ -1,4 +1,4 @@
-"""What one document promises: terms with their limits, starts, bands and credits; clauses; warnings; the whole Reading."""
+"""What one document promises: terms with limits, starts, bands and credits; clauses; warnings; the whole Reading."""
 
 import hashlib
 from collections.abc import Iterable

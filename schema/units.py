@@ -1,4 +1,4 @@
-"""Units of volume and flow, by pint, in exact fractions; the trade's own abbreviations are defined here and nowhere else.
+"""Units of volume and flow, by pint, in exact fractions; the trade's own abbreviations are defined only here.
 
 Definitions are exact by statute (NIST SP 811 appendix B.8, NIST HB 44 appendix C): the US gallon is 231 cubic inches,
 the imperial gallon 4.54609 L, the foot 0.3048 m. `MG` is one million gallons in this trade.

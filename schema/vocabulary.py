@@ -232,7 +232,7 @@ class Certainty(Word):
 
 @dataclass(frozen=True)
 class Size:
-    """A standard meter size. `nominal_inch` and `nominal_mm` serve ordering and joining, never comparison by arithmetic."""
+    """A standard meter size. The nominals serve ordering and joining, never comparison by arithmetic."""
 
     label: str
     nominal_inch: Decimal | None

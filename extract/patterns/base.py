@@ -57,7 +57,7 @@ class Mention:
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
-    """One wording. `tokens` are spaCy Matcher patterns; `build` makes the value from the matched span, or None to refuse it.
+    """One wording. `tokens` are spaCy Matcher patterns; `build` makes the value from the span, or None to refuse it.
 
     `example` must be found by this pattern with `expect` as its value; in `counter_example` this pattern finds nothing.
     """
