@@ -80,6 +80,12 @@ class CatalogueVersionError(CatalogueError):
     code = "catalogue_version"
 
 
+class ConflictError(CatalogueError):
+    """Another person changed the item in between; nothing was written."""
+
+    code = "conflict"
+
+
 class QueryError(FirstcapError):
     """A person's SQL was refused or failed."""
 
