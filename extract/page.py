@@ -22,6 +22,7 @@ class Word:
     """One printed word. Points from the page's top left; `size` is the font size; `page` counts from 1.
 
     A raised or glued footnote mark is a word of its own with `mark` true; it is never part of a run's text.
+    `turned` is the direction it reads in, degrees anticlockwise: 90 climbs the page, as turned table headers do.
     """
 
     text: str
@@ -36,6 +37,7 @@ class Word:
     mark: bool = False
     origin: Origin = Origin.TEXT
     confidence: float = 1.0
+    turned: int = 0
 
     @property
     def box(self) -> Box:

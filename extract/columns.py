@@ -1,0 +1,139 @@
+"""Where a page's text runs in columns, and in which order they are read.
+
+A region is cut at the gutter that parts the most text: what stands above it, the left side, the right side, what stands
+below, and each part is cut again. A gutter is only a gutter between prose (or tables, panels): a table's own white
+columns, with their short cells, are never cut.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from statistics import median
+
+from firstcap.extract.lines import Segment
+from firstcap.extract.pdf import Rule
+
+
+@dataclass(slots=True)
+class Piece:
+    """Anything that takes room on a page: a segment of text, or a finished region such as a table or a panel."""
+
+    x0: float
+    top: float
+    x1: float
+    bottom: float
+    segment: Segment | None = None
+    region: object | None = None
+
+    @property
+    def middle(self) -> float:
+        return (self.top + self.bottom) / 2
+
+
+def of_segment(segment: Segment) -> Piece:
+    return Piece(segment.x0, segment.top, segment.x1, segment.bottom, segment=segment)
+
+
+@dataclass(slots=True)
+class _Gutter:
+    x: float
+    top: float
+    bottom: float
+    worth: float
+
+
+def read_order(pieces: Sequence[Piece], rules: Sequence[Rule] = ()) -> list[list[Piece]]:
+    """Leaf regions in the order they are read; each holds pieces that stand under one another."""
+    if not pieces:
+        return []
+    gutter = _best_gutter(pieces, rules) if len(pieces) > 1 else None
+    if gutter is None:
+        return [sorted(pieces, key=lambda piece: (piece.top, piece.x0))]
+    above = [piece for piece in pieces if piece.middle < gutter.top]
+    below = [piece for piece in pieces if piece.middle > gutter.bottom]
+    within = [piece for piece in pieces if gutter.top <= piece.middle <= gutter.bottom]
+    left = [piece for piece in within if (piece.x0 + piece.x1) / 2 < gutter.x]
+    right = [piece for piece in within if (piece.x0 + piece.x1) / 2 >= gutter.x]
+    if not left or not right:
+        return [sorted(pieces, key=lambda piece: (piece.top, piece.x0))]
+    ordered: list[list[Piece]] = []
+    for part in (above, left, right, below):
+        ordered.extend(read_order(part, rules))
+    return ordered
+
+
+def _best_gutter(pieces: Sequence[Piece], rules: Sequence[Rule]) -> _Gutter | None:
+    sizes = [piece.segment.size for piece in pieces if piece.segment is not None]
+    size = median(sizes) if sizes else 10.0
+    edges = sorted({round(piece.x0, 1) for piece in pieces})
+    candidates: list[float] = []
+    for edge in edges:
+        if not candidates or edge - candidates[-1] > 1.5:
+            candidates.append(edge)
+    best: _Gutter | None = None
+    for edge in candidates[1:]:
+        x = edge - 1.0
+        for top, bottom in _free(pieces, rules, x):
+            found = _gutter(pieces, x, top, bottom, size)
+            if found is not None and (best is None or found.worth > best.worth):
+                best = found
+    return best
+
+
+def _free(pieces: Sequence[Piece], rules: Sequence[Rule], x: float) -> list[tuple[float, float]]:
+    """The stretches of height where nothing printed crosses x."""
+    blocked = [(piece.top, piece.bottom) for piece in pieces if piece.x0 < x - 0.2 and piece.x1 > x + 0.2]
+    blocked += [
+        (rule.top, rule.bottom) for rule in rules if rule.horizontal and rule.x0 < x - 8 and rule.x1 > x + 8
+    ]
+    blocked.sort()
+    free: list[tuple[float, float]] = []
+    reached = float("-inf")
+    for top, bottom in blocked:
+        if top > reached:
+            free.append((reached, top))
+        reached = max(reached, bottom)
+    free.append((reached, float("inf")))
+    return free
+
+
+def _gutter(pieces: Sequence[Piece], x: float, top: float, bottom: float, size: float) -> _Gutter | None:
+    within = [piece for piece in pieces if top <= piece.middle <= bottom]
+    left = [piece for piece in within if (piece.x0 + piece.x1) / 2 < x]
+    right = [piece for piece in within if (piece.x0 + piece.x1) / 2 >= x]
+    if not left or not right:
+        return None
+    if min(piece.x0 for piece in right) - max(piece.x1 for piece in left) < max(5.0, 0.7 * size):
+        return None
+    shared = min(max(piece.bottom for piece in left), max(piece.bottom for piece in right)) - max(
+        min(piece.top for piece in left), min(piece.top for piece in right)
+    )
+    if shared < 1.5 * size:
+        return None
+    if not (_is_prose(left) and _is_prose(right)):
+        return None
+    start, end = min(piece.top for piece in within), max(piece.bottom for piece in within)
+    return _Gutter(x, start, end, worth=shared * min(_weight(left), _weight(right)))
+
+
+def _weight(side: Sequence[Piece]) -> float:
+    return sum((piece.x1 - piece.x0) * (piece.bottom - piece.top) for piece in side)
+
+
+def _is_prose(side: Sequence[Piece]) -> bool:
+    """Running text rather than cells: most of its lines hold several words and fill the width of the side."""
+    if any(piece.region is not None for piece in side):
+        return True
+    segments = [piece.segment for piece in side if piece.segment is not None]
+    if len(segments) < 3:
+        return False
+    width = max(segment.x1 for segment in segments) - min(segment.x0 for segment in segments)
+    full = [
+        segment
+        for segment in segments
+        if segment.count >= 4 and segment.x1 - segment.x0 > 0.5 * width and _wordy(segment) >= 3
+    ]
+    return len(full) >= 3 and len(full) >= 0.4 * len(segments)
+
+
+def _wordy(segment: Segment) -> int:
+    return sum(1 for word in segment.words if word.text[:1].isalpha() and len(word.text) > 1)

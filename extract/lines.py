@@ -1,0 +1,177 @@
+"""Words to lines, and lines to segments: stretches of a line that a wide gap parts from the next.
+
+Tolerant of jitter (scans) and of mixed sizes: a word joins the line whose nearest word stands at the same height.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+from statistics import median
+
+from firstcap.extract.page import Word
+from firstcap.extract.runs import is_leader
+
+
+@dataclass(slots=True)
+class Segment:
+    """Words of one line with no wide gap between them."""
+
+    words: list[Word]
+    x0: float = field(init=False)
+    x1: float = field(init=False)
+    top: float = field(init=False)
+    bottom: float = field(init=False)
+    size: float = field(init=False)
+
+    def __post_init__(self) -> None:
+        body = [word for word in self.words if not word.mark] or self.words
+        self.x0 = min(word.x0 for word in self.words)
+        self.x1 = max(word.x1 for word in self.words)
+        self.top = min(word.top for word in body)
+        self.bottom = max(word.bottom for word in body)
+        self.size = median(word.size for word in body)
+
+    @property
+    def text(self) -> str:
+        return " ".join(word.text for word in self.words)
+
+    @property
+    def middle(self) -> float:
+        return (self.top + self.bottom) / 2
+
+    @property
+    def count(self) -> int:
+        return len(self.words)
+
+
+@dataclass(slots=True)
+class Line:
+    """Segments that stand at one height, left to right."""
+
+    segments: list[Segment]
+
+    @property
+    def words(self) -> list[Word]:
+        return [word for segment in self.segments for word in segment.words]
+
+    @property
+    def x0(self) -> float:
+        return min(segment.x0 for segment in self.segments)
+
+    @property
+    def x1(self) -> float:
+        return max(segment.x1 for segment in self.segments)
+
+    @property
+    def top(self) -> float:
+        return min(segment.top for segment in self.segments)
+
+    @property
+    def bottom(self) -> float:
+        return max(segment.bottom for segment in self.segments)
+
+    @property
+    def middle(self) -> float:
+        return (self.top + self.bottom) / 2
+
+    @property
+    def size(self) -> float:
+        return median(word.size for word in self.words)
+
+    @property
+    def text(self) -> str:
+        return " ".join(segment.text for segment in self.segments)
+
+
+def _height(word: Word) -> float:
+    return max(word.bottom - word.top, 1.0)
+
+
+def group_lines(words: Iterable[Word]) -> list[list[Word]]:
+    """Words of one height together, left to right; lines from the top of the page down. Marks follow their word."""
+    plain = [word for word in words if not word.mark]
+    marks = [word for word in words if word.mark]
+    rows: list[list[Word]] = []
+    for word in sorted(plain, key=lambda word: (word.x0, word.top)):
+        middle = (word.top + word.bottom) / 2
+        best: tuple[float, list[Word]] | None = None
+        for row in rows:
+            near = row[-1]
+            distance = abs((near.top + near.bottom) / 2 - middle)
+            if distance > 0.5 * max(_height(word), _height(near)):
+                continue
+            if distance > 0.42 * min(_height(word), _height(near)) and abs(near.bottom - word.bottom) > 0.3 * min(
+                _height(word), _height(near)
+            ):
+                continue
+            if word.x0 < near.x1 - 0.5 * min(word.x1 - word.x0, near.x1 - near.x0):
+                continue  # printed over it
+            if best is None or distance < best[0]:
+                best = (distance, row)
+        if best is None:
+            rows.append([word])
+        else:
+            best[1].append(word)
+    for mark in marks:
+        _place_mark(mark, rows)
+    rows.sort(key=lambda row: (min(word.top for word in row) + max(word.bottom for word in row)) / 2)
+    return rows
+
+
+def _place_mark(mark: Word, rows: list[list[Word]]) -> None:
+    best: tuple[float, list[Word], int] | None = None
+    for row in rows:
+        for index, word in enumerate(row):
+            if word.mark or mark.bottom < word.top - 1 or mark.top > word.bottom:
+                continue
+            before = mark.x0 - word.x1
+            after = word.x0 - mark.x1
+            rise = abs(mark.bottom - (word.top + 0.75 * _height(word))) * 0.3
+            if -0.5 * word.size <= before <= 0.6 * word.size and (best is None or abs(before) + rise < best[0]):
+                best = (abs(before) + rise, row, index + 1)
+            elif -0.2 * word.size <= after <= 1.2 * word.size and (best is None or after + 4 + rise < best[0]):
+                best = (after + 4 + rise, row, index)
+    if best is None:
+        rows.append([mark])
+    else:
+        best[1].insert(best[2], mark)
+
+
+def split_segments(row: Sequence[Word], factor: float = 1.0) -> list[Segment]:
+    """Cut a line at its wide gaps: wider than a font size and clearly wider than the line's usual blank."""
+    gaps = [right.x0 - left.x1 for left, right in pairwise(row)]
+    real = [gap for gap in gaps if gap > 0]
+    usual = median(real) if len(real) >= 4 else 0.0
+    segments: list[list[Word]] = [[row[0]]]
+    for (left, right), gap in zip(pairwise(row), gaps, strict=True):
+        size = max(min(left.size, right.size), 4.0)
+        wide = gap > max(factor * size, 1.9 * usual)
+        leader = is_leader(left) or is_leader(right)
+        if wide and not right.mark and not (leader and gap < 3 * size):
+            segments.append([right])
+        else:
+            segments[-1].append(right)
+    return [Segment(words) for words in segments]
+
+
+def make_lines(words: Iterable[Word], factor: float = 1.0) -> list[Line]:
+    """Lines of a region, top down, each cut into segments."""
+    return [Line(split_segments(row, factor)) for row in group_lines(words)]
+
+
+def rebuild_lines(segments: Iterable[Segment]) -> list[Line]:
+    """Lines again from segments, after some of their neighbours went to another column."""
+    kept = list(segments)
+    lines: list[list[Segment]] = []
+    for segment in sorted(kept, key=lambda segment: (segment.middle, segment.x0)):
+        for line in reversed(lines[-4:]):
+            other = line[-1]
+            low = min(segment.bottom - segment.top, other.bottom - other.top)
+            if abs(segment.middle - other.middle) < 0.45 * low and all(
+                segment.x0 >= part.x1 - 1 or segment.x1 <= part.x0 + 1 for part in line
+            ):
+                line.append(segment)
+                break
+        else:
+            lines.append([segment])
+    return [Line(sorted(line, key=lambda segment: segment.x0)) for line in lines]
