@@ -75,8 +75,8 @@ class _Source(_Table):
 
     @model_validator(mode="after")
     def _published_somewhere(self) -> Self:
-        if (self.certainty is Certainty.PUBLISHED) != (self.address is not None):
-            raise ValueError(f"{self.document!r}: an address makes a source published, and nothing else does")
+        if self.address is not None and self.certainty is not Certainty.PUBLISHED:
+            raise ValueError(f"{self.document!r}: what stands at an address is published")
         return self
 
 
@@ -307,7 +307,7 @@ def canonical_standard(text: str) -> str | None:
     >>> canonical_standard("ANSI/AWWA C700-15"), canonical_standard("OIML R 49-1:2013")
     ('AWWA C700', 'ISO 4064')
     """
-    found = [(hit.start(), name.format(*hit.groups())) for pattern, name in _NAMES if (hit := pattern.search(text))]
+    found = [(hit.end(), name.format(*hit.groups())) for pattern, name in _NAMES if (hit := pattern.search(text))]
     return min(found)[1] if found else None
 
 

@@ -52,7 +52,7 @@ class Volume(Model):
 
 
 class FlowRate(Model):
-    """A flow, or a closed range of flows where `high` differs from `low`; unit is a key of FLOW_UNITS."""
+    """A flow, or a range where `high` differs from `low` (None for an open end); unit is a key of FLOW_UNITS."""
 
     low: Decimal | None
     high: Decimal | None
@@ -63,6 +63,8 @@ class FlowRate(Model):
     def _sane(self) -> Self:
         if self.unit not in FLOW_UNITS:
             raise ValueError(f"unknown unit of flow {self.unit!r}; known: {', '.join(FLOW_UNITS)}")
+        if self.low is None and self.high is None:
+            raise ValueError("a flow has at least one end")
         if self.low is not None and self.high is not None and self.low > self.high:
             raise ValueError(f"a flow range runs upwards, not from {self.low} to {self.high}")
         return self

@@ -4,7 +4,7 @@ Definitions are exact by statute (NIST SP 811 appendix B.8, NIST HB 44 appendix 
 the imperial gallon 4.54609 L, the foot 0.3048 m. `MG` is one million gallons in this trade.
 """
 
-from decimal import ROUND_HALF_EVEN, Decimal
+from decimal import Decimal
 from fractions import Fraction
 from functools import cache
 from typing import Any
@@ -37,7 +37,7 @@ FLOW_UNITS: dict[str, str] = {
     "m3/h": "meter**3 / hour",
     "cfm": "foot**3 / minute",
 }
-_PLACES = Decimal("1e-9")
+_PLACES = 9
 
 
 @cache
@@ -54,9 +54,17 @@ def _factor(definition: str, target: str) -> Fraction:
 
 
 def as_decimal(value: Fraction) -> Decimal:
-    """Nine decimal places at most: far below any printed precision, and exact for every statutory factor we print."""
-    exact = (Decimal(value.numerator) / Decimal(value.denominator)).quantize(_PLACES, rounding=ROUND_HALF_EVEN)
-    return exact.normalize() if exact else Decimal(0)
+    """Nine decimal places at most: far below any printed precision, and exact for every statutory factor we print.
+
+    Written out (1000000, never 1E+6), and of any size: no decimal context rounds it.
+
+    >>> as_decimal(Fraction(1000000)), as_decimal(Fraction(1, 8))
+    (Decimal('1000000'), Decimal('0.125'))
+    """
+    digits, exponent = round(value * 10**_PLACES), -_PLACES
+    while exponent < 0 and digits % 10 == 0:
+        digits, exponent = digits // 10, exponent + 1
+    return Decimal(f"{digits}E{exponent}")
 
 
 @cache

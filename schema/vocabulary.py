@@ -270,13 +270,18 @@ SIZE_BY_LABEL: dict[str, Size] = {size.label: size for size in SIZES}
 
 
 def sizes_between(smallest: str | None, largest: str | None) -> tuple[str, ...]:
-    """Labels whose larger nominal lies within the range, ends included; None is an open end. Inch and DN do not mix.
+    """Labels whose larger nominal lies within the range, ends included; None is an open end, at most one of them.
+
+    KeyError for an unknown label; ValueError where no end is given, or one in inches and one in DN.
 
     >>> sizes_between("5/8", "1")
     ('5/8', '5/8x3/4', '3/4', '3/4x1', '1')
     """
     ends = [SIZE_BY_LABEL[label] for label in (smallest, largest) if label is not None]
-    metric = ends[0].nominal_inch is None
+    families = {size.nominal_inch is None for size in ends}
+    if len(families) != 1:
+        raise ValueError(f"no range of sizes runs from {smallest} to {largest}: inches and DN are not compared")
+    metric = families.pop()
     family = [size for size in SIZES if (size.nominal_inch is None) == metric]
 
     def rank(size: Size) -> Decimal:
