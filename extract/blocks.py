@@ -1,0 +1,373 @@
+"""Lines of a region to paragraphs, headings, list items and footnotes.
+
+A paragraph ends where the next line's first word would still have fitted on the line, where the gap widens, the type
+changes, or a clause number or bullet opens a new one.
+"""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+from statistics import median
+
+from firstcap.extract.glyphs import MARK_SIGNS
+from firstcap.extract.lines import Line
+from firstcap.extract.page import BlockKind, Word
+
+BULLET = re.compile(r"[•◦▪▫■□●○‣∙·▸►➢➤✓✔❖◆◇➔→–—*-]|\ufffd|o")
+NUMBER = re.compile(
+    r"(?:(?:article|section|clause|part|art\.|§|artikel|artículo|cláusula|abschnitt)\s*)?"
+    r"(\d{1,2}(?:\.\d{1,2}){0,3}|[IVX]{1,5}|[A-Z](?:\.\d{1,2})*)(\.|\)|:|\s?[–—-])?(?=\s|$)",
+    re.IGNORECASE,
+)
+_NAMED = re.compile(
+    r"(?:article|section|clause|part|art\.?|artikel|artículo|cláusula|abschnitt|schedule|annex|appendix|exhibit)\s+"
+    r"(\d{1,2}(?:\.\d{1,2})*|[IVX]{1,5}|[A-Z])\b[.:)]?",
+    re.IGNORECASE,
+)
+_PLAIN = re.compile(r"§?\s?(\d{1,2}(?:\.\d{1,2}){1,3}\.?|\d{1,2}[.)]|[IVX]{1,5}[.)]|[A-Z][.)])(?=\s)")
+_BARE = re.compile(r"§?\s?(\d{1,2}|[IVX]{1,5})(?=\s+[A-ZÀ-Þ])")
+_LETTERED = re.compile(r"[(\[](\d{1,2}|[a-z]|[ivx]{1,4})[)\]](?=\s)|([a-z])[.)](?=\s)")
+_END = re.compile(r"[.:;!?][\"'”’)\]»]*$")
+
+
+@dataclass(slots=True)
+class Para:
+    """A piece of text on its way to a Block."""
+
+    lines: list[list[Word]]
+    page: int
+    x0: float
+    right: float  # where the lines of its column end
+    size: float
+    kind: BlockKind = BlockKind.PARAGRAPH
+    number: str | None = None
+    mark: str | None = None
+    run_in: bool = False
+    silent: set[int] = field(default_factory=set)
+
+    @property
+    def words(self) -> list[Word]:
+        return [word for line in self.lines for word in line]
+
+    @property
+    def text(self) -> str:
+        return " ".join(word.text for word in self.words if not word.mark)
+
+    @property
+    def top(self) -> float:
+        return min(word.top for word in self.lines[0])
+
+    @property
+    def bottom(self) -> float:
+        return max(word.bottom for word in self.lines[-1])
+
+    @property
+    def bold(self) -> bool:
+        """All of it is bold, stops and figures aside."""
+        letters = [word for word in self.words if any(char.isalpha() for char in word.text) and not word.mark]
+        return bool(letters) and all(word.bold for word in letters)
+
+    @property
+    def capitals(self) -> bool:
+        letters = [char for char in self.text if char.isalpha()]
+        return len(letters) >= 4 and sum(char.isupper() for char in letters) >= 0.9 * len(letters)
+
+
+def starts_item(text: str) -> bool:
+    """A bullet or lettered marker opens the line."""
+    first, _, rest = text.partition(" ")
+    return bool(rest) and (BULLET.fullmatch(first) is not None or _LETTERED.match(text) is not None)
+
+
+def clause_number(text: str) -> str | None:
+    """The printed number of a clause, bare: "3.1", "IV", "A"."""
+    for pattern in (_NAMED, _PLAIN, _BARE):
+        match = pattern.match(text)
+        if match:
+            return match.group(1).rstrip(".)")
+    return None
+
+
+def paragraphs(lines: Sequence[Line], usual_gap: float) -> list[Para]:
+    """Lines that stand under one another as paragraphs. `usual_gap` is the blank between lines, in font sizes."""
+    found: list[Para] = []
+    for group in _groups(lines):
+        found.extend(_group_paragraphs(group, usual_gap))
+    return found
+
+
+def _groups(lines: Sequence[Line]) -> list[list[Line]]:
+    """Lines side by side in lanes (a masthead's left and right part) are read lane by lane."""
+    groups: list[list[Line]] = []
+    index = 0
+    plain: list[Line] = []
+    while index < len(lines):
+        if not _is_wide(lines[index]):
+            plain.append(lines[index])
+            index += 1
+            continue
+        if plain:
+            groups.append(plain)
+            plain = []
+        stop = index
+        while stop < len(lines) and _is_wide(lines[stop]):
+            stop += 1
+        lanes: list[list[Line]] = []
+        for line in lines[index:stop]:
+            for segment in _lane_segments(line):
+                for lane in lanes:
+                    if lane[-1].x0 < segment.x1 and lane[-1].x1 > segment.x0:
+                        lane.append(segment)
+                        break
+                else:
+                    lanes.append([segment])
+        while stop < len(lines) and len(lanes) > 1 and lines[stop].x0 > min(lane[0].x0 for lane in lanes[1:]) - 5:
+            lanes[-1].append(lines[stop])
+            stop += 1
+        groups.extend(sorted(lanes, key=lambda lane: (lane[0].x0, lane[0].top)))
+        index = stop
+    if plain:
+        groups.append(plain)
+    return groups
+
+
+def _is_wide(line: Line) -> bool:
+    return any(right.x0 - left.x1 > 2.5 * line.size for left, right in pairwise(line.segments))
+
+
+def _lane_segments(line: Line) -> list[Line]:
+    parts: list[list] = [[line.segments[0]]]  # type: ignore[type-arg]
+    for left, right in pairwise(line.segments):
+        if right.x0 - left.x1 > 2.5 * line.size:
+            parts.append([right])
+        else:
+            parts[-1].append(right)
+    return [Line(part) for part in parts]
+
+
+def _group_paragraphs(lines: Sequence[Line], usual_gap: float) -> list[Para]:
+    found: list[Para] = []
+    start = 0
+    for stop in range(1, len(lines) + 1):
+        if stop < len(lines) and _same_stretch(lines[stop - 1], lines[stop], usual_gap):
+            continue
+        found.extend(_stretch_paragraphs(lines[start:stop]))
+        start = stop
+    return found
+
+
+def _same_stretch(upper: Line, lower: Line, usual_gap: float) -> bool:
+    size = max(min(upper.size, lower.size), 1.0)
+    gap = lower.top - upper.bottom
+    if gap > (usual_gap + 0.4) * size or gap < -1.5 * size:
+        return False
+    if not 0.9 < upper.size / lower.size < 1.11:
+        return False
+    return min(upper.x1, lower.x1) > max(upper.x0, lower.x0) - size
+
+
+def _stretch_paragraphs(lines: Sequence[Line]) -> list[Para]:
+    right = max(line.x1 for line in lines)
+    paras: list[list[Line]] = [[lines[0]]]
+    for upper, lower in pairwise(lines):
+        if _opens(paras[-1], upper, lower, right):
+            paras.append([lower])
+        else:
+            paras[-1].append(lower)
+    return [
+        Para(
+            [line.words for line in group],
+            page=group[0].words[0].page,
+            x0=min(line.x0 for line in group),
+            right=right,
+            size=median(word.size for line in group for word in line.words),
+        )
+        for group in paras
+    ]
+
+
+def _plain_bold(words: Sequence[Word]) -> bool:
+    return all(word.bold for word in words if any(char.isalpha() for char in word.text))
+
+
+def _opens(current: Sequence[Line], upper: Line, lower: Line, right: float) -> bool:
+    """Whether `lower` begins a new paragraph."""
+    size = lower.size
+    first = lower.words[0]
+    text = lower.text
+    if lower.words[0].mark:
+        return True
+    token = text.split(" ", 1)[0]
+    if BULLET.fullmatch(token) and len(lower.words) > 1 and token not in "-–—o*":
+        return True
+    upper_text = upper.text
+    ended = _END.search(upper_text) is not None
+    room = right - upper.x1
+    blank = 0.25 * size
+    fits = first.x1 - first.x0 + blank < room - 0.35 * size
+    if BULLET.fullmatch(token) and len(lower.words) > 1 and (ended or fits) and token != "o":
+        return True
+    upper_bold, lower_bold = _plain_bold(upper.words), _plain_bold(lower.words)
+    letters = any(char.isalpha() for char in upper_text) and any(char.isalpha() for char in text)
+    if letters and upper_bold != lower_bold:
+        if lower_bold or not upper.words[-1].bold:
+            return True
+        if not first.bold and (fits or ended or first.text[:1].isupper()):
+            return True
+    if _LETTERED.match(text) and (ended or upper_text.endswith((",", "and", "or"))):
+        full = room < 1.5 * size and abs(lower.x0 - upper.x0) < 2
+        return not full or fits
+    if clause_number(text) and (ended or fits) and not _mid_reference(upper_text):
+        return True
+    if upper_text.endswith("-") and not fits:
+        return False
+    if fits:
+        return True
+    base = current[0].x0 if len(current) == 1 else median(line.x0 for line in current[1:])
+    if lower.x0 > base + 0.8 * size and lower.x0 > upper.x0 + 0.8 * size and len(current) > 1 and ended:
+        return True
+    return False
+
+
+def _mid_reference(text: str) -> bool:
+    """The line above ends in words that a number carries on ("Section", "and", "of")."""
+    return re.search(r"(?:sections?|clauses?|articles?|and|or|to|of|in|under|table|than|the|,)$", text, re.I) is not None
+
+
+def shape(para: Para, body: float) -> list[Para]:
+    """Decide what a paragraph is; a run-in heading parts from its paragraph."""
+    words = para.words
+    if words[0].mark:
+        para.kind = BlockKind.FOOTNOTE
+        para.mark = words[0].text
+        return [para]
+    text = para.text
+    if text[:1] in MARK_SIGNS.replace("#", "") and not text.startswith("§") and len(words) > 3:
+        sign = re.match(rf"[{re.escape(MARK_SIGNS)}]+", text)
+        token = words[0].text
+        if sign and (token != "*" or para.size < 0.95 * body or len(sign.group()) > 1 or True):
+            para.kind = BlockKind.FOOTNOTE
+            para.mark = sign.group()
+            if token == sign.group():
+                para.silent.add(id(words[0]))
+            return [para]
+    token = text.split(" ", 1)[0]
+    if len(words) > 1 and BULLET.fullmatch(token) and token not in MARK_SIGNS and (token != "o" or len(words) > 2):
+        para.kind = BlockKind.LIST_ITEM
+        para.silent.add(id(words[0]))
+        return [para]
+    lettered = _LETTERED.match(text)
+    if lettered:
+        para.kind = BlockKind.LIST_ITEM
+        para.number = lettered.group(1) or lettered.group(2)
+        return [para]
+    para.number = clause_number(text)
+    if _is_heading(para, body):
+        para.kind = BlockKind.HEADING
+        return [para]
+    return _run_in(para)
+
+
+def _is_heading(para: Para, body: float) -> bool:
+    text = para.text
+    words = [word for word in para.words if not word.mark]
+    if len(words) > 16 or len(para.lines) > 3:
+        return False
+    if not any(char.isalpha() for char in text):
+        return False
+    ends = text.rstrip("\"'”’)")
+    sentence = ends.endswith((".", ";", ",")) and len(words) > 6
+    if sentence and not para.bold:
+        return False
+    if ends.endswith((",", ";")):
+        return False
+    if para.size > 1.12 * body and len(words) <= 16:
+        return True
+    if para.bold:
+        return not (ends.endswith(".") and len(words) > 10)
+    if para.capitals and len(words) <= 10:
+        return True
+    if _NAMED.match(text) and len(words) <= 9 and not ends.endswith("."):
+        return True
+    number = para.number
+    return bool(
+        number and len(words) <= 7 and not ends.endswith(".") and words[-1].text[-1:].isalpha() and words[1:]
+        and words[1].text[:1].isupper() and not any(char.isdigit() for word in words[1:] for char in word.text)
+    )  # fmt: skip
+
+
+def _run_in(para: Para) -> list[Para]:
+    """A heading in other type (or in words and a stop) at the head of its paragraph becomes a paragraph of its own."""
+    words = para.words
+    cut = _styled_head(words) or _worded_head(words, para)
+    if not cut or cut >= len(words):
+        return [para]
+    head_lines: list[list[Word]] = []
+    rest_lines: list[list[Word]] = []
+    taken = 0
+    for line in para.lines:
+        here = max(0, min(len(line), cut - taken))
+        if here:
+            head_lines.append(list(line[:here]))
+        if here < len(line):
+            rest_lines.append(list(line[here:]))
+        taken += len(line)
+    head = Para(head_lines, para.page, para.x0, para.right, para.size, BlockKind.HEADING, para.number, run_in=True)
+    rest = Para(rest_lines, para.page, para.x0, para.right, para.size, number=para.number)
+    return [head, rest]
+
+
+def _styled_head(words: Sequence[Word]) -> int:
+    """Length of an opening stretch in bold or italic that ends in a stop, colon or dash, or where roman type begins."""
+    for style in ("bold", "italic"):
+        count = 0
+        while count < len(words) and (getattr(words[count], style) or _neutral(words[count])):
+            count += 1
+        while count and _neutral(words[count - 1]) and not getattr(words[count - 1], style):
+            count -= 1
+        if not count or count > 12 or count >= len(words) - 1:
+            continue
+        if not any(char.isalpha() for word in words[:count] for char in word.text):
+            continue
+        last = words[count - 1].text
+        following = words[count].text
+        closed = last[-1:] in ".:?!–—" or following in ("–", "—", "-", ":")
+        numbered = clause_number(" ".join(word.text for word in words[:count]) + " ") is not None
+        if closed or (style == "bold" and (numbered or following[:1].isupper())):
+            return count
+    return 0
+
+
+def _neutral(word: Word) -> bool:
+    return word.mark or not any(char.isalnum() for char in word.text) or word.text.rstrip(".):").isdigit()
+
+
+_TITLE_WORD = re.compile(r"[A-ZÀ-Þ][\w'’&/-]*|of|and|the|or|for|to|in|on|by|with|from|no|not|&")
+
+
+def _worded_head(words: Sequence[Word], para: Para) -> int:
+    """ "Claims. Give written notice …": up to four words and a stop before a sentence, without any change of type."""
+    start = 0
+    if para.number is not None:
+        while start < len(words) and start < 3 and not words[start].text[-1:].isalpha():
+            start += 1
+        if start == 0 and len(words) > 2:
+            start = 1
+    for index in range(start, min(start + 5, len(words) - 2)):
+        text = words[index].text
+        bare = text.rstrip(".:")
+        if index == start and not text[:1].isupper():
+            return 0
+        if any(char.isdigit() for char in text) or not bare:
+            return 0
+        if text.endswith((".", ":")) and not text.endswith(("..", "Inc.", "Co.", "Ltd.", "No.", "Corp.", "Dr.", "St.")):
+            following = words[index + 1].text
+            if text.endswith(":") and index - start < 1 and len(words) < 6:
+                return 0
+            if not following[:1].isupper() or len(bare) < 3:
+                return 0
+            return index + 1 if len(words) - index > 4 else 0
+        if not (bare[:1].islower() or bare[:1].isupper()):
+            return 0
+    return 0

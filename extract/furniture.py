@@ -1,0 +1,130 @@
+"""Page furniture: running heads and feet, page numbers, print marks. Told from the text by place, repetition and form."""
+
+import re
+from collections import Counter
+from collections.abc import Sequence
+
+from firstcap.extract.lines import Line, make_lines
+from firstcap.extract.page import Word
+from firstcap.extract.pdf import RawPage
+
+PAGE_NUMBER = re.compile(
+    r"(?:(?:page|pg\.?|p\.|seite|s\.|página|pagina|pág\.?|sheet|blatt|feuille|hoja)\s*)?"
+    r"(?:[-–—•|]\s*)?(?:\d{1,3}|[ivxl]{1,6})(?:\s*(?:of|/|von|de|sur|out of|di)\s*\d{1,3})?(?:\s*[-–—•|])?",
+    re.IGNORECASE,
+)
+_ENDS_WITH_PAGE = re.compile(
+    r"\b(?:page|seite|página|pág\.?|sheet|blatt)\s*\d{1,3}(?:\s*(?:of|/|von|de|sur)\s*\d{1,3})?$|\b\d{1,3}\s*/\s*\d{1,3}$",
+    re.IGNORECASE,
+)
+_ZONE = 0.12  # share of the page's height at its head and foot where furniture stands
+
+
+def find_furniture(pages: Sequence[RawPage]) -> list[set[int]]:
+    """For each page the id() of the words that are furniture."""
+    lines = [make_lines(word for word in page.words if word.turned in (0, 180)) for page in pages]
+    repeated = _repeated(pages, lines)
+    seen_before: set[str] = set()
+    found: list[set[int]] = []
+    for page, page_lines in zip(pages, lines, strict=True):
+        chosen: list[Line] = []
+        sizes = [line.size for line in page_lines for _ in line.words]
+        body = sorted(sizes)[len(sizes) // 2] if sizes else 10.0
+        chosen.extend(_foot(page, page_lines, repeated, body))
+        chosen.extend(_head(page, page_lines, repeated, body, seen_before))
+        words = {id(word) for line in chosen for word in line.words}
+        words |= {id(word) for word in page.words if word.turned == 45}
+        words |= _margin_print(page)
+        found.append(words)
+        seen_before |= {word.text.strip(",.") for word in page.words}
+    return found
+
+
+def _key(line: Line) -> str:
+    return re.sub(r"\d+", "#", line.text.lower())
+
+
+def _repeated(pages: Sequence[RawPage], lines: Sequence[Sequence[Line]]) -> set[str]:
+    """Texts that stand at the head or foot of two pages or more, figures aside."""
+    counts: Counter[str] = Counter()
+    for page, page_lines in zip(pages, lines, strict=True):
+        keys = {
+            _key(line)
+            for line in page_lines
+            if line.bottom > page.height * (1 - _ZONE) or line.top < page.height * _ZONE
+        }
+        counts.update(keys)
+    return {key for key, count in counts.items() if count >= 2 and any(char.isalnum() or char == "#" for char in key)}
+
+
+def _is_page_number(line: Line) -> bool:
+    return any(PAGE_NUMBER.fullmatch(segment.text) for segment in line.segments) or bool(
+        _ENDS_WITH_PAGE.search(line.text)
+    )
+
+
+def _foot(page: RawPage, lines: Sequence[Line], repeated: set[str], body: float) -> list[Line]:
+    """Lines at the foot, from the last one up, as long as they look like furniture or belong to a foot already found."""
+    chosen: list[Line] = []
+    limit = page.height * (1 - _ZONE)
+    for index in range(len(lines) - 1, -1, -1):
+        line = lines[index]
+        if line.middle < limit:
+            break
+        above = lines[index - 1] if index else None
+        gap = line.top - above.bottom if above is not None else page.height
+        sure = _key(line) in repeated or _is_page_number(line)
+        ruled = any(
+            rule.horizontal and rule.x1 - rule.x0 > 0.5 * page.width and -1.5 * body < rule.top - line.top < 3
+            for rule in page.rules
+        )
+        apart = gap > 2.2 * body
+        small = line.size < 0.95 * body and len(line.words) < 25
+        if sure or (chosen and small and gap < body) or ((apart or ruled) and len(line.words) < 25 and (small or apart)):
+            chosen.append(line)
+        elif chosen and all(not part.text.endswith((".", ";")) for part in line.segments) and len(line.segments) > 1:
+            chosen.append(line)
+        else:
+            break
+    # a foot must stand apart from what is above it, or be sure: otherwise it is the text's own last line
+    return chosen
+
+
+def _head(
+    page: RawPage, lines: Sequence[Line], repeated: set[str], body: float, seen_before: set[str]
+) -> list[Line]:
+    if page.number == 1 and not any(_is_page_number(line) for line in lines[:1]):
+        return []
+    chosen: list[Line] = []
+    for index, line in enumerate(lines):
+        if line.middle > page.height * _ZONE:
+            break
+        below = lines[index + 1] if index + 1 < len(lines) else None
+        gap = below.top - line.bottom if below is not None else page.height
+        sure = _key(line) in repeated or (
+            _is_page_number(line) and len(line.words) <= 12 and not line.text.rstrip().endswith(".")
+        )
+        echo = (
+            page.number > 1
+            and line.size < 0.97 * body
+            and gap > 0.8 * body
+            and all(word.text.strip(",.") in seen_before for word in line.words)
+        )
+        if sure or echo:
+            chosen.append(line)
+        else:
+            break
+    return chosen
+
+
+def _margin_print(page: RawPage) -> set[int]:
+    """Turned text in the outer margin, away from every turned table header: form numbers, print marks."""
+    found: set[int] = set()
+    for word in page.words:
+        if word.turned in (90, 270) and (word.x1 < 0.07 * page.width or word.x0 > 0.93 * page.width):
+            found.add(id(word))
+    return found
+
+
+def words_of(page: RawPage, chosen: set[int]) -> list[Word]:
+    return [word for word in page.words if id(word) in chosen]

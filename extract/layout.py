@@ -1,0 +1,552 @@
+"""Pages of words to a Layout: blocks in the order they are read, under their headings.
+
+The order of work: furniture aside; ruled tables and panels as pieces of their own; the rest cut into columns; borderless
+tables and paragraphs within each column; tables and paragraphs joined over column and page breaks; headings nested.
+Every word of every page ends in exactly one block (`unplaced` counts those that do not).
+"""
+
+import re
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+
+from firstcap.extract import blocks, columns, furniture, tables
+from firstcap.extract.blocks import Para
+from firstcap.extract.lines import Line, make_lines, rebuild_lines
+from firstcap.extract.page import Block, BlockKind, Layout, Origin, PageFacts, Run, Word, join_runs
+from firstcap.extract.pdf import Bounds, Panel, RawDocument, RawPage, Rule
+from firstcap.extract.runs import Vocabulary, make_run
+from firstcap.extract.tables import Grid
+
+
+@dataclass(slots=True)
+class _Leaf:
+    """A stretch of one column: lines and tables from the top down. `panel` tells text in a box from the text beside it."""
+
+    page: int
+    panel: int
+    parts: list["Line | Grid"] = field(default_factory=list)
+
+
+@dataclass(slots=True)
+class _Region:
+    """A finished part of a page that takes part in the order of its surroundings as one piece."""
+
+    leaves: list[_Leaf]
+    grid: Grid | None = None
+
+
+def build_layout(raw: RawDocument) -> Layout:
+    """The document as the eye takes it in. Pure and total: any words give a Layout, and none is lost."""
+    aside = furniture.find_furniture(raw.pages)
+    vocabulary = Vocabulary(word for page in raw.pages for word in page.words)
+    body = _body_size(raw.pages)
+    leaves: list[_Leaf] = []
+    furniture_words: list[list[Word]] = []
+    for page, chosen in zip(raw.pages, aside, strict=True):
+        leaves.extend(_page_leaves(page, chosen))
+        furniture_words.append(furniture.words_of(page, chosen))
+    usual_gap = _usual_gap(leaves)
+    flow: list[tuple[_Leaf, Para | Grid]] = []
+    for leaf in leaves:
+        flow.extend((leaf, part) for part in _leaf_parts(leaf, usual_gap, body))
+    flow = _join_breaks(flow)
+    made = _finish(flow, vocabulary, body)
+    made = _with_furniture(made, furniture_words)
+    return Layout(
+        pages=tuple(_facts(page) for page in raw.pages),
+        blocks=_nested(made, body),
+        metadata=dict(raw.metadata),
+    )
+
+
+def unplaced(raw: RawDocument, layout: Layout) -> int:
+    """How many words of the pages are in no block, or in more than one: 0 unless this module is wrong."""
+    counts = Counter(id(word) for block in layout.blocks for word in block.run.words)
+    wanted = [id(word) for page in raw.pages for word in page.words]
+    return sum(counts[word] != 1 for word in wanted) + sum(
+        count for word, count in counts.items() if word not in set(wanted)
+    )
+
+
+def _facts(page: RawPage) -> PageFacts:
+    ocr = sum(word.origin is Origin.OCR for word in page.words) * 2 > len(page.words)
+    return PageFacts(
+        number=page.number,
+        width=page.width,
+        height=page.height,
+        origin=Origin.OCR if ocr and page.words else Origin.TEXT,
+        words=len(page.words),
+        image_area=page.image_area,
+        rotated=page.rotated,
+    )
+
+
+def _body_size(pages: Iterable[RawPage]) -> float:
+    sizes: Counter[float] = Counter()
+    for page in pages:
+        for word in page.words:
+            sizes[round(word.size * 2) / 2] += len(word.text)
+    return sizes.most_common(1)[0][0] if sizes else 10.0
+
+
+# --- pages to leaves --------------------------------------------------------------------------------------------------
+
+
+class _Panels:
+    count = 0
+
+
+def _page_leaves(page: RawPage, aside: set[int]) -> list[_Leaf]:
+    words = [word for word in page.words if id(word) not in aside]
+    grids: list[Grid] = []
+    taken: set[int] = set()
+    for boxes in sorted(page.grids, key=len):
+        bounds = tables.bounds_of(boxes)
+        here = [word for word in words if id(word) not in taken and tables.inside(word, bounds, 0.5)]
+        grid = tables.ruled_grid(boxes, here) if here else None
+        if grid is not None:
+            grids.append(grid)
+            taken |= {id(word) for word in grid.words()}
+    rest = [word for word in words if id(word) not in taken]
+    rules = [rule for rule in page.rules if not _within_grids(rule, grids)]
+    panels = _panels(page, rest, grids)
+    return _region(rest, grids, panels, rules, page, 0)
+
+
+def _within_grids(rule: Rule, grids: Sequence[Grid]) -> bool:
+    return any(
+        grid.bounds[0] - 3 <= rule.x0
+        and rule.x1 <= grid.bounds[2] + 3
+        and grid.bounds[1] - 3 <= rule.top
+        and rule.bottom <= grid.bounds[3] + 3
+        for grid in grids
+    )
+
+
+def _panels(page: RawPage, words: Sequence[Word], grids: Sequence[Grid]) -> list[Bounds]:
+    """Frames and tinted fields with text inside and other text beside them: side panels, cards, boxes."""
+    frames: list[Bounds] = [_bounds(panel) for panel in page.panels]
+    frames += [box for boxes in page.grids if len(boxes) <= 4 for box in boxes]
+    found: list[Bounds] = []
+    for frame in sorted(set(frames), key=lambda box: (box[2] - box[0]) * (box[3] - box[1]), reverse=True):
+        x0, top, x1, bottom = frame
+        if x1 - x0 < 60 or bottom - top < 25:
+            continue
+        if any(
+            grid.bounds[0] <= (x0 + x1) / 2 <= grid.bounds[2] and grid.bounds[1] <= (top + bottom) / 2 <= grid.bounds[3]
+            for grid in grids
+        ):
+            continue
+        inner = [word for word in words if tables.inside(word, frame, 0)]
+        if len(inner) < 4 or len(inner) > 0.9 * len(words):
+            continue
+        if any(
+            word.x0 < x0 - 1 < word.x1 - 1 or word.x0 + 1 < x1 + 1 < word.x1
+            for word in words
+            if top < (word.top + word.bottom) / 2 < bottom
+        ):
+            continue
+        beside = [
+            word
+            for word in words
+            if (word.x1 <= x0 + 1 or word.x0 >= x1 - 1) and top < (word.top + word.bottom) / 2 < bottom
+        ]
+        lines = len(make_lines(inner))
+        if not beside or lines < 2:
+            continue
+        if any(_same(frame, other) for other in found):
+            continue
+        found.append(frame)
+    return found
+
+
+def _bounds(panel: Panel) -> Bounds:
+    return (panel.x0, panel.top, panel.x1, panel.bottom)
+
+
+def _same(left: Bounds, right: Bounds) -> bool:
+    return all(abs(a - b) < 8 for a, b in zip(left, right, strict=True))
+
+
+def _contains(outer: Bounds, inner: Bounds) -> bool:
+    return (
+        outer[0] - 1 <= inner[0]
+        and outer[1] - 1 <= inner[1]
+        and inner[2] <= outer[2] + 1
+        and inner[3] <= outer[3] + 1
+        and outer != inner
+    )
+
+
+def _region(
+    words: Sequence[Word],
+    grids: Sequence[Grid],
+    panels: Sequence[Bounds],
+    rules: Sequence[Rule],
+    page: RawPage,
+    panel: int,
+) -> list[_Leaf]:
+    """Leaves of a region in reading order; inner panels are laid out by themselves first."""
+    pieces: list[columns.Piece] = []
+    rest = list(words)
+    left_grids = list(grids)
+    outer = [box for box in panels if not any(_contains(other, box) for other in panels)]
+    for box in outer:
+        inner = [word for word in rest if tables.inside(word, box, 0)]
+        held = [grid for grid in left_grids if _contains(box, grid.bounds)]
+        if not inner and not held:
+            continue
+        _Panels.count += 1
+        leaves = _region(
+            inner, held, [other for other in panels if _contains(box, other)], rules, page, _Panels.count
+        )
+        pieces.append(columns.Piece(*box, region=_Region(leaves)))
+        taken = {id(word) for word in inner}
+        rest = [word for word in rest if id(word) not in taken]
+        left_grids = [grid for grid in left_grids if grid not in held]
+    for grid in left_grids:
+        pieces.append(columns.Piece(*grid.bounds, region=_Region([], grid)))
+    for line in make_lines(rest):
+        pieces.extend(columns.of_segment(segment) for segment in line.segments)
+    found: list[_Leaf] = []
+    for leaf_pieces in columns.read_order(pieces, rules):
+        found.extend(_leaf(leaf_pieces, page.number, panel))
+    for leaf in found:
+        if leaf.panel == panel:
+            leaf.parts = _with_borderless(leaf.parts, rules)
+    return found
+
+
+def _leaf(pieces: Sequence[columns.Piece], page: int, panel: int) -> list[_Leaf]:
+    leaves = [_Leaf(page, panel)]
+    waiting: list[columns.Piece] = []
+
+    def flush() -> None:
+        leaves[-1].parts.extend(rebuild_lines(piece.segment for piece in waiting if piece.segment is not None))
+        waiting.clear()
+
+    for piece in sorted(pieces, key=lambda piece: (piece.top if piece.region else piece.middle, piece.x0)):
+        if isinstance(piece.region, _Region):
+            flush()
+            if piece.region.grid is not None:
+                leaves[-1].parts.append(piece.region.grid)
+            else:
+                leaves.extend(piece.region.leaves)
+                leaves.append(_Leaf(page, panel))
+        else:
+            waiting.append(piece)
+    flush()
+    return [leaf for leaf in leaves if leaf.parts]
+
+
+def _with_borderless(parts: Sequence["Line | Grid"], rules: Sequence[Rule]) -> list["Line | Grid"]:
+    found: list[Line | Grid] = []
+    lines: list[Line] = []
+
+    def flush() -> None:
+        if not lines:
+            return
+        drawn = [_typed_rule(line) for line in lines]
+        more = [rule for rule in drawn if rule is not None]
+        kept = [line for line, rule in zip(lines, drawn, strict=True) if rule is None]
+        typed = [line for line, rule in zip(lines, drawn, strict=True) if rule is not None]
+        place = 0
+        for table in tables.borderless_grids(kept, [*rules, *more]):
+            found.extend(kept[place : table.first])
+            found.append(table.grid)
+            for line in typed:
+                if table.grid.bounds[1] - 20 <= line.middle <= table.grid.bounds[3] + 20:
+                    table.grid.cells[0].silent.extend(line.words)
+            typed = [
+                line for line in typed if not table.grid.bounds[1] - 20 <= line.middle <= table.grid.bounds[3] + 20
+            ]
+            place = table.last
+        found.extend(kept[place:])
+        found.extend(typed)
+        lines.clear()
+
+    for part in parts:
+        if isinstance(part, Grid):
+            flush()
+            found.append(part)
+        else:
+            lines.append(part)
+    flush()
+    return found
+
+
+def _typed_rule(line: Line) -> Rule | None:
+    """A row of hyphens or underscores, as a typewriter rules a line."""
+    text = line.text.replace(" ", "")
+    if len(text) >= 8 and set(text) <= set("-–—=_"):
+        return Rule(line.x0, line.middle, line.x1, line.middle)
+    return None
+
+
+# --- leaves to paragraphs and tables ----------------------------------------------------------------------------------
+
+
+def _usual_gap(leaves: Iterable[_Leaf]) -> float:
+    """The blank between two lines of a paragraph, in font sizes."""
+    gaps: list[float] = []
+    for leaf in leaves:
+        for upper, lower in pairwise(leaf.parts):
+            if isinstance(upper, Line) and isinstance(lower, Line) and 0.9 < upper.size / lower.size < 1.1:
+                gap = (lower.top - upper.bottom) / max(lower.size, 1.0)
+                if -0.3 < gap < 1.5 and len(upper.words) >= 5:
+                    gaps.append(gap)
+    if not gaps:
+        return 0.25
+    gaps.sort()
+    return max(0.0, gaps[len(gaps) // 4])
+
+
+def _leaf_parts(leaf: _Leaf, usual_gap: float, body: float) -> list[Para | Grid]:
+    found: list[Para | Grid] = []
+    lines: list[Line] = []
+
+    def flush() -> None:
+        for para in blocks.paragraphs(lines, usual_gap):
+            found.extend(blocks.shape(para, body))
+        lines.clear()
+
+    for part in leaf.parts:
+        if isinstance(part, Grid):
+            flush()
+            found.append(part)
+        else:
+            lines.append(part)
+    flush()
+    return found
+
+
+_TERMINATED = re.compile(r"[.:;!?][\"'”’)\]»]*$")
+
+
+def _join_breaks(flow: list[tuple[_Leaf, Para | Grid]]) -> list[tuple[_Leaf, Para | Grid]]:
+    """Paragraphs and tables that a column or page break has cut are made whole."""
+    joined: list[tuple[_Leaf, Para | Grid]] = []
+    for leaf, part in flow:
+        if isinstance(part, Grid):
+            previous = _last(joined, leaf, (Grid,))
+            if isinstance(previous, Grid) and tables.continues(previous, part):
+                tables.append_grid(previous, part)
+                continue
+        elif part.kind is BlockKind.PARAGRAPH and not part.run_in:
+            previous = _last(joined, leaf, (Para,))
+            if isinstance(previous, Para) and _runs_on(previous, part):
+                previous.lines.extend(part.lines)
+                previous.silent |= part.silent
+                continue
+        joined.append((leaf, part))
+    return joined
+
+
+def _last(
+    joined: Sequence[tuple[_Leaf, Para | Grid]], leaf: _Leaf, kinds: tuple[type, ...]
+) -> Para | Grid | None:
+    """The part that this leaf's first part may carry on: the last of an earlier leaf, footnotes and panels aside."""
+    if joined and joined[-1][0] is leaf:
+        return None
+    for other, part in reversed(joined):
+        if other is leaf:
+            return None
+        if isinstance(part, Para) and part.kind is BlockKind.FOOTNOTE:
+            continue
+        if other.panel != leaf.panel:
+            continue
+        return part if isinstance(part, kinds) else None
+    return None
+
+
+def _runs_on(first: Para, second: Para) -> bool:
+    if first.kind not in (BlockKind.PARAGRAPH, BlockKind.LIST_ITEM):
+        return False
+    if not 0.9 < first.size / max(second.size, 0.1) < 1.11:
+        return False
+    if _TERMINATED.search(first.text):
+        return False
+    if second.number is not None and not first.text.endswith(("Section", "Sections", "and", "or", "of")):
+        return False
+    last = first.lines[-1]
+    reaches = max(word.x1 for word in last) > first.right - 6 * first.size
+    text = second.text
+    return text[:1].islower() or reaches or last[-1].text.endswith("-")
+
+
+# --- blocks -----------------------------------------------------------------------------------------------------------
+
+
+@dataclass(slots=True)
+class _Made:
+    block: Block
+    panel: int
+    bold: bool = False
+    size: float = 0.0
+    run_in: bool = False
+    capitals: bool = False
+
+
+_CAPTION = re.compile(
+    r"(?:table|tab\.|schedule|exhibit|annex|appendix|tableau|tabelle|tabla|cuadro|figure)\s*[\dA-Z]", re.IGNORECASE
+)
+
+
+def _finish(flow: Sequence[tuple[_Leaf, Para | Grid]], vocabulary: Vocabulary, body: float) -> list[_Made]:
+    made: list[_Made] = []
+    used: set[int] = set()
+    for index, (leaf, part) in enumerate(flow):
+        if index in used:
+            continue
+        if isinstance(part, Grid):
+            continue
+        following = flow[index + 1] if index + 1 < len(flow) else None
+        if (
+            following is not None
+            and isinstance(following[1], Grid)
+            and following[1].caption is None
+            and _is_caption(part, following[1])
+        ):
+            following[1].caption = _run(part, vocabulary)
+            used.add(index)
+    for index, (_, part) in enumerate(flow):
+        if not isinstance(part, Grid):
+            continue
+        after = index + 1
+        while after < len(flow) and after not in used:
+            note = flow[after][1]
+            if not isinstance(note, Para) or not _is_note(note, part, body):
+                break
+            run = _run(note, vocabulary)
+            if part.caption is None and _CAPTION.match(note.text) and len(note.lines) == 1:
+                part.caption = run
+            else:
+                part.notes.append(run)
+            used.add(after)
+            after += 1
+    for index, (leaf, part) in enumerate(flow):
+        if index in used:
+            continue
+        if isinstance(part, Grid):
+            table = tables.to_table(part, vocabulary)
+            runs = [table.caption] if table.caption is not None else []
+            runs += [cell.run for cell in table.cells]
+            runs += list(table.notes)
+            made.append(_Made(Block(BlockKind.TABLE, join_runs(runs), table=table), leaf.panel))
+        else:
+            block = Block(part.kind, _run(part, vocabulary), number=part.number, mark=part.mark)
+            made.append(_Made(block, leaf.panel, part.bold, part.size, part.run_in, part.capitals))
+    return made
+
+
+def _run(para: Para, vocabulary: Vocabulary) -> Run:
+    return make_run(para.lines, vocabulary, para.silent)
+
+
+def _is_caption(para: Para, grid: Grid) -> bool:
+    if para.page != grid.page or para.kind is BlockKind.FOOTNOTE or len(para.words) > 25:
+        return False
+    gap = grid.bounds[1] - para.bottom
+    return _CAPTION.match(para.text) is not None and -2 <= gap < 2.5 * para.size and len(para.lines) <= 2
+
+
+def _is_note(para: Para, grid: Grid, body: float) -> bool:
+    """A line under a table in smaller type, or one that says what the table's signs mean."""
+    if para.page != grid.pages[-1] or para.kind in (BlockKind.FOOTNOTE, BlockKind.HEADING, BlockKind.LIST_ITEM):
+        return False
+    if len(para.lines) > 3:
+        return False
+    text = para.text
+    small = para.size < 0.95 * body
+    explains = re.match(r"(?:notes?\b|remarks?\b|table\b|[A-Z]{1,3}\s?=|\w+\s=)", text, re.IGNORECASE) is not None
+    return small or (explains and (len(para.lines) <= 2))
+
+
+def _with_furniture(made: Sequence[_Made], words: Sequence[Sequence[Word]]) -> list[_Made]:
+    """Furniture blocks after the last block that begins on their page."""
+    found: list[_Made] = list(made)
+    for page_words in words:
+        if not page_words:
+            continue
+        page = page_words[0].page
+        fresh = []
+        upright = [word for word in page_words if word.turned in (0, 180)]
+        turned = [word for word in page_words if word.turned not in (0, 180)]
+        for line in make_lines(upright):
+            for segment in line.segments:
+                fresh.append(_Made(Block(BlockKind.FURNITURE, make_run([segment.words])), 0))
+        if turned:
+            fresh.append(_Made(Block(BlockKind.FURNITURE, make_run(tables.reading_lines(turned))), 0))
+        place = max((i + 1 for i, item in enumerate(found) if item.block.run.page <= page), default=0)
+        found[place:place] = fresh
+    return found
+
+
+def _nested(made: Sequence[_Made], body: float) -> tuple[Block, ...]:
+    """Each block under its headings. Rank: size, then capitals, bold, depth of its number; run-in headings lowest."""
+    ranks = _ranks(made, body)
+    stack: list[tuple[int, tuple[float, ...]]] = []
+    saved: dict[int, list[tuple[int, tuple[float, ...]]]] = {}
+    panel = 0
+    finished: list[Block] = []
+    for index, item in enumerate(made):
+        block = item.block
+        if block.kind is BlockKind.FURNITURE:
+            finished.append(block)
+            continue
+        if item.panel != panel:
+            saved[panel] = list(stack)
+            stack = saved.get(item.panel, [])
+            panel = item.panel
+        if block.kind is BlockKind.HEADING:
+            rank = ranks[index]
+            while stack and stack[-1][1] >= rank:
+                stack.pop()
+            above = tuple(place for place, _ in stack)
+            stack.append((index, rank))
+            finished.append(_replace(block, len(above) + 1, above))
+        else:
+            if stack and made[stack[-1][0]].run_in and _leaves_run_in(made, index, stack[-1][0]):
+                stack.pop()
+            finished.append(_replace(block, 0, tuple(place for place, _ in stack)))
+    return tuple(finished)
+
+
+def _leaves_run_in(made: Sequence[_Made], index: int, heading: int) -> bool:
+    """A numbered clause without a heading of its own does not stand under the run-in heading of the clause before."""
+    number = made[index].block.number
+    own = made[heading].block.number
+    if index == heading + 1 or number is None or made[index].block.kind is not BlockKind.PARAGRAPH:
+        return False
+    return own is None or not number.startswith(own)
+
+
+def _replace(block: Block, level: int, headings: tuple[int, ...]) -> Block:
+    return Block(block.kind, block.run, level, block.number, headings, block.table, block.mark)
+
+
+def _ranks(made: Sequence[_Made], body: float) -> dict[int, tuple[float, ...]]:
+    ranks: dict[int, tuple[float, ...]] = {}
+    for index, item in enumerate(made):
+        if item.block.kind is not BlockKind.HEADING:
+            continue
+        depth = _depth(item.block.number)
+        size = -round(item.size * 2) / 2 if item.size > 1.04 * body else -body
+        ranks[index] = (
+            1.0 if item.run_in else 0.0,
+            size,
+            depth,
+            0.0 if item.capitals else 1.0,
+            0.0 if item.bold else 1.0,
+        )
+    return ranks
+
+
+def _depth(number: str | None) -> float:
+    if number is None:
+        return 0.5
+    if number[:1].isdigit():
+        return 1.0 + number.count(".")
+    return 1.0
