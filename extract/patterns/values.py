@@ -1,8 +1,11 @@
 """Values that mentions carry where the schema has no type of its own."""
 
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
+from typing import Literal
 
+from firstcap.schema.quantities import Duration
 from firstcap.schema.vocabulary import AccuracyLevel, Component, Promise, StartEvent, StartRule
 
 
@@ -60,3 +63,27 @@ class ShareSpec:
 
     pct: Decimal
     of_supplier: bool
+
+
+@dataclass(frozen=True, slots=True)
+class FullAndTail:
+    """ "Ten years full, then ten prorated": the whole time, and how much of it is free of charge."""
+
+    total: Duration
+    full: Duration
+
+
+@dataclass(frozen=True, slots=True)
+class NamedFlow:
+    """A range between named flows of ISO 4064 ("Q2 to Q4"); `low` None for "up to Q4"."""
+
+    low: str | None
+    high: str
+
+
+@dataclass(frozen=True, slots=True)
+class PrintedDate:
+    """A date as precise as it is printed: the first of the month, or 1 January, stands for what is missing."""
+
+    date: date
+    precision: Literal["day", "month", "year"]
