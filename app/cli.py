@@ -1,0 +1,288 @@
+"""The command line: parse, call, exit. Whatever is heavy is imported inside the command that needs it.
+
+`main` is the one place where an error becomes a message on stderr and an exit code.
+"""
+
+import os
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from firstcap.schema.errors import ExitCode, FirstcapError, UsageError
+
+if TYPE_CHECKING:
+    from firstcap.store.catalogue import Catalogue, DocumentRow
+
+_INTERRUPTED = 130  # what a shell reports for Ctrl-C
+
+app = typer.Typer(
+    name="firstcap",
+    help="Read water-meter warranty PDFs into a catalogue that a person confirms, and see which cap ends the cover "
+    "first. The machine proposes, a person decides; no legal advice: the supplier's signed document governs.",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+CatalogueOption = Annotated[
+    Path,
+    typer.Option("--catalogue", envvar="FIRSTCAP_CATALOGUE", help="The catalogue file.", dir_okay=False),
+]
+DEFAULT_CATALOGUE = Path("firstcap.duckdb")
+
+
+def main(arguments: list[str] | None = None) -> None:
+    """Run the command line and exit."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+    try:
+        app(arguments, prog_name="firstcap")
+    except FirstcapError as problem:
+        print(f"firstcap: {problem}", file=sys.stderr)
+        sys.exit(problem.exit_code)
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        from importlib.metadata import version
+
+        print(f"firstcap {version('firstcap')}")
+        raise typer.Exit
+
+
+@app.callback()
+def _options(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Show the version and exit.")
+    ] = False,
+) -> None:
+    pass
+
+
+def _open(path: Path) -> "Catalogue":
+    """A catalogue that is there; for commands that only look."""
+    from firstcap.store.catalogue import Catalogue
+
+    if not path.exists():
+        raise UsageError(
+            "there is no catalogue here yet; make one with `firstcap read FOLDER`, or name one with --catalogue",
+            file=str(path),
+        )
+    return Catalogue(path)
+
+
+def _reviewer() -> str:
+    import getpass
+
+    try:
+        return getpass.getuser()
+    except (OSError, KeyError) as problem:
+        raise UsageError("there is no login name to sign decisions with; give one with --reviewer NAME") from problem
+
+
+@app.command(short_help="Read warranty PDFs into the catalogue.")
+def read(
+    paths: Annotated[
+        list[Path],
+        typer.Argument(metavar="PATH...", help="PDF files, or folders to look for PDFs in.", show_default=False),
+    ],
+    catalogue: CatalogueOption = DEFAULT_CATALOGUE,
+    jobs: Annotated[
+        int | None,
+        typer.Option(
+            "--jobs", "-j", min=1, help="Processes to read with; one for each core unless given.", show_default=False
+        ),
+    ] = None,
+    supplier: Annotated[str | None, typer.Option(help="Who gives these warranties, whatever the pages say.")] = None,
+    max_pages: Annotated[int, typer.Option(min=1, help="Refuse documents with more pages.")] = 200,
+    ocr: Annotated[
+        bool, typer.Option("--ocr/--no-ocr", help="Read pages without usable text from their image.")
+    ] = True,
+    as_json: Annotated[bool, typer.Option("--json", help="Print the same facts as JSON.")] = False,
+) -> None:
+    """Read warranty PDFs into the catalogue. Exit code 0: all read; 1: some failed; 2: wrong usage."""
+    from firstcap.app import listing
+    from firstcap.app.progress import Progress
+    from firstcap.app.read import Options, Status, find_files, read_stack, reader_name
+    from firstcap.store.catalogue import Catalogue
+
+    files = find_files(paths)
+    store = Catalogue(catalogue)
+    outcomes = {}
+    stopped = False
+    with Progress(len(files)) as progress:
+        try:
+            for outcome in read_stack(
+                files,
+                store,
+                reader=reader_name(),
+                jobs=jobs or os.cpu_count() or 1,
+                supplier=supplier,
+                options=Options(max_pages=max_pages, ocr=ocr),
+            ):
+                outcomes[outcome.path] = outcome
+                progress.step(outcome.path.name)
+        except KeyboardInterrupt:
+            stopped = True
+    in_order = [outcomes[file] for file in files if file in outcomes]
+    rows = store.documents() if in_order else []
+    if as_json:
+        listing.print_json(listing.stack_facts(in_order, rows, str(catalogue)))
+    elif in_order:
+        listing.print_stack(in_order, rows)
+    _narrate_stack([row for row in rows if row.document_id in {done.document_id for done in in_order}], catalogue)
+    if stopped:
+        left = len(files) - len(in_order)
+        print(
+            f"firstcap: stopped; {left} of {len(files)} files not read. What was read is kept: "
+            "run the same command again to go on.",
+            file=sys.stderr,
+        )
+        raise typer.Exit(_INTERRUPTED)
+    if any(outcome.status is Status.FAILED for outcome in in_order):
+        raise typer.Exit(ExitCode.SOME_FAILED)
+
+
+def _narrate_stack(rows: "list[DocumentRow]", catalogue: Path) -> None:
+    terms, to_confirm = sum(row.terms for row in rows), sum(row.to_confirm for row in rows)
+    print(f"{catalogue}: {terms} terms in these documents, {to_confirm} to confirm.", file=sys.stderr)
+    if to_confirm:
+        print("Next: firstcap confirm --terminal", file=sys.stderr)
+
+
+@app.command(short_help="List the documents of the catalogue.")
+def documents(
+    catalogue: CatalogueOption = DEFAULT_CATALOGUE,
+    as_json: Annotated[bool, typer.Option("--json", help="Print the same facts as JSON.")] = False,
+) -> None:
+    """List the documents of the catalogue: terms, what is left to confirm, warnings, why one failed."""
+    from firstcap.app import listing
+
+    rows = _open(catalogue).documents()
+    if as_json:
+        listing.print_json([listing.document_facts(row) for row in rows])
+    else:
+        listing.print_documents(rows)
+
+
+@app.command(short_help="Show the terms as English sentences.")
+def terms(
+    catalogue: CatalogueOption = DEFAULT_CATALOGUE,
+    document: Annotated[str | None, typer.Option(help="Only documents whose file name or id begins so.")] = None,
+    supplier: Annotated[str | None, typer.Option(help="Only suppliers whose name contains this.")] = None,
+) -> None:
+    """Show the terms of the catalogue as English sentences, each with its state."""
+    from firstcap.app import listing
+    from firstcap.app.confirm.core import documents_named
+
+    store = _open(catalogue)
+    rows = documents_named(store.documents(), document)
+    if supplier is not None:
+        rows = [row for row in rows if supplier.casefold() in (row.supplier or "").casefold()]
+        if not rows:
+            raise UsageError(f"no document of a supplier like {supplier!r}; `firstcap documents` lists them")
+    for row in rows:
+        listing.print_terms(store.terms(row.document_id), [row])
+
+
+@app.command(short_help="Confirm, correct or strike what was read.")
+def confirm(
+    terminal: Annotated[bool, typer.Option("--terminal", help="Ask on this terminal.")] = False,
+    catalogue: CatalogueOption = DEFAULT_CATALOGUE,
+    reviewer: Annotated[
+        str | None, typer.Option(help="The name that decisions are signed with; your login name unless given.")
+    ] = None,
+    document: Annotated[str | None, typer.Option(help="Only documents whose file name or id begins so.")] = None,
+) -> None:
+    """Confirm, correct or strike what was read, one term at a time. Every act is saved at once."""
+    if not terminal:
+        raise UsageError("the browser front is not there yet; use `firstcap confirm --terminal`")
+    from firstcap.app.confirm.core import Session
+    from firstcap.app.confirm.terminal import Terminal
+
+    name = (reviewer or _reviewer()).strip()
+    if not name:
+        raise UsageError("decisions are signed; give a name with --reviewer NAME")
+    session = Session(_open(catalogue), reviewer=name, document=document)
+    Terminal(session, sys.stdin, sys.stdout).run()
+
+
+@app.command(short_help="Run SQL over the catalogue, read-only.")
+def query(
+    sql: Annotated[
+        str, typer.Argument(help="One SELECT over the views: documents, terms, limits, ….", show_default=False)
+    ],
+    catalogue: CatalogueOption = DEFAULT_CATALOGUE,
+    output_format: Annotated[
+        str | None, typer.Option("--format", help="table, csv, json or parquet; from --out's name unless given.")
+    ] = None,
+    out: Annotated[Path | None, typer.Option(help="Write to this file.", dir_okay=False)] = None,
+) -> None:
+    """Run SQL over the catalogue, read-only: no writes, no files, no network, bounded in memory and time."""
+    from firstcap.store.query import Format, run_query, write_result
+
+    ending = out.suffix.lstrip(".").lower() if out else ""
+    wanted = output_format or (ending if ending in set(Format) else Format.TABLE)
+    if wanted not in set(Format):
+        raise UsageError(f"no format {wanted!r}; there are {', '.join(Format)}")
+    chosen = Format(wanted)
+    if chosen is Format.PARQUET and out is None and sys.stdout.isatty():
+        raise UsageError("parquet is no text; give a file with --out x.parquet")
+    result = run_query(_open(catalogue).path, sql)
+    sys.stdout.flush()
+    write_result(result, chosen, out or sys.stdout.buffer)
+    if out:
+        print(f"{len(result.rows)} rows written to {out}", file=sys.stderr)
+
+
+@app.command(short_help="Put suppliers side by side for one size.")
+def compare(
+    size: Annotated[
+        str, typer.Option(help="The meter size to compare: 5/8, 5/8x3/4, 1-1/2, DN20, ….", show_default=False)
+    ],
+    catalogue: CatalogueOption = DEFAULT_CATALOGUE,
+    out: Annotated[Path | None, typer.Option(help="Write to x.html, x.xlsx or x.md.", dir_okay=False)] = None,
+) -> None:
+    """Put suppliers side by side for one meter size: years, caps, which ends first, accuracy against the standard."""
+    from firstcap.app.report.compare import write_comparison
+
+    text = write_comparison(_open(catalogue), size, out)
+    print(text, file=sys.stderr if out else sys.stdout)
+
+
+@app.command(short_help="Print the JSON Schema of a reading.")
+def schema(
+    out: Annotated[Path | None, typer.Option(help="Write to this file.", dir_okay=False)] = None,
+) -> None:
+    """Print the JSON Schema of what one document says (Reading) and of a promise (Term)."""
+    import json
+
+    from pydantic.json_schema import models_json_schema
+
+    from firstcap.schema.decisions import Decision
+    from firstcap.schema.terms import FailedReading, Reading, Term
+
+    models = [(model, "serialization") for model in (Reading, FailedReading, Term, Decision)]
+    _, definitions = models_json_schema(models, title="firstcap")  # type: ignore[arg-type]
+    described = {"$schema": "https://json-schema.org/draft/2020-12/schema", "$ref": "#/$defs/Reading", **definitions}
+    text = json.dumps(described, ensure_ascii=False, indent=2) + "\n"
+    if out:
+        out.write_text(text, encoding="utf-8")
+        print(f"written to {out}", file=sys.stderr)
+    else:
+        sys.stdout.write(text)
+
+
+@app.command(short_help="Show the whole way on an invented stack.")
+def demo(
+    folder: Annotated[Path, typer.Argument(help="An empty or new folder to work in.")] = Path("firstcap-demo"),
+) -> None:
+    """Show the whole way on an invented stack: read, confirm, compare."""
+    from firstcap.app.demo import run_demo
+
+    run_demo(folder)
