@@ -636,6 +636,9 @@ def duration_in(text: str, header: str = "", style: NumberStyle = ENGLISH) -> Me
             return None
         value, name = _counted(leading.value, unit), "cell_under_unit"
         notes = leading.notes
+    counted = value.total if isinstance(value, FullAndTail) else value
+    if place == header and counted.months is not None and counted.months > 600:
+        return None  # a volume under "years or gallons"
     start = offset + len(part) - len(part.lstrip())
     end = offset + len(part.rstrip())
     return Mention(Family.DURATION, start, end, value, name, text[start:end], notes, alternatives)

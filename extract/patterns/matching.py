@@ -256,13 +256,25 @@ class Table:
         )
 
 
+def _split(text: str, mark: str) -> list[str]:
+    """Split at tokens, so that the bar of a fraction parts nothing."""
+    from firstcap.extract.language import parse
+
+    parts, start = [], 0
+    for token in parse(text):
+        if token.lower_ == mark:
+            parts.append(text[start : token.idx])
+            start = token.idx + len(token.text)
+    return [*parts, text[start:]]
+
+
 def cell_part(text: str, header: str, knows: Callable[[str], object]) -> tuple[str, str]:
     """The part of a cell and of its header that belong together: "15 / 1,500,000" under "(years / gallons)".
 
     `knows` tells whether a piece of the header is of the wanted kind; without pieces that pair up, all of both.
     """
-    for mark in ("/", " or ", ";", " and "):
-        heads, cells = header.split(mark), text.split(mark)
+    for mark in ("/", "or", ";", "and"):
+        heads, cells = _split(header, mark), _split(text, mark)
         if len(heads) > 1 and len(heads) == len(cells):
             for head, cell in zip(heads, cells, strict=True):
                 if knows(head) is not None:
