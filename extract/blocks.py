@@ -213,7 +213,7 @@ def _opens(current: Sequence[Line], upper: Line, lower: Line, right: float) -> b
     if letters and upper_bold != lower_bold:
         if lower_bold or not upper.words[-1].bold:
             return True
-        if not first.bold and (fits or ended or first.text[:1].isupper()):
+        if not first.bold and (fits or ended or first.text[:1].isupper() or clause_number(text)):
             return True
     if _LETTERED.match(text) and (ended or upper_text.endswith((",", "and", "or"))):
         full = room < 1.5 * size and abs(lower.x0 - upper.x0) < 2
@@ -343,7 +343,10 @@ def _neutral(word: Word) -> bool:
     return word.mark or not any(char.isalnum() for char in word.text) or word.text.rstrip(".):").isdigit()
 
 
-_TITLE_WORD = re.compile(r"[A-ZÀ-Þ][\w'’&/-]*|of|and|the|or|for|to|in|on|by|with|from|no|not|&")
+_NOT_IN_TITLES = frozenset(
+    "yes no ref tel fax form rev issue is are was shall will may must be has have does do not apply applies means the a an"
+    " this these that it they each all any ist sind wird son será est sont sera".split()
+)
 
 
 def _worded_head(words: Sequence[Word], para: Para) -> int:
@@ -354,15 +357,19 @@ def _worded_head(words: Sequence[Word], para: Para) -> int:
             start += 1
         if start == 0 and len(words) > 2:
             start = 1
-    for index in range(start, min(start + 5, len(words) - 2)):
+    for index in range(start, min(start + 3, len(words) - 2)):
         text = words[index].text
         bare = text.rstrip(".:")
+        if bare.lower() in _NOT_IN_TITLES:
+            return 0
         if index == start and not text[:1].isupper():
             return 0
         if any(char.isdigit() for char in text) or not bare:
             return 0
         if text.endswith((".", ":")) and not text.endswith(("..", "Inc.", "Co.", "Ltd.", "No.", "Corp.", "Dr.", "St.")):
             following = words[index + 1].text
+            if not _END.search(words[-1].text):
+                return 0
             if text.endswith(":") and index - start < 1 and len(words) < 6:
                 return 0
             if not following[:1].isupper() or len(bare) < 3:

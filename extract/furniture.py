@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from firstcap.extract.lines import Line, make_lines
 from firstcap.extract.page import Word
 from firstcap.extract.pdf import RawPage
+from firstcap.extract.tables import bounds_of, inside
 
 PAGE_NUMBER = re.compile(
     r"(?:(?:page|pg\.?|p\.|seite|s\.|página|pagina|pág\.?|sheet|blatt|feuille|hoja)\s*)?"
@@ -22,7 +23,7 @@ _ZONE = 0.12  # share of the page's height at its head and foot where furniture 
 
 def find_furniture(pages: Sequence[RawPage]) -> list[set[int]]:
     """For each page the id() of the words that are furniture."""
-    lines = [make_lines(word for word in page.words if word.turned in (0, 180)) for page in pages]
+    lines = [make_lines(_loose(page)) for page in pages]
     repeated = _repeated(pages, lines)
     seen_before: set[str] = set()
     found: list[set[int]] = []
@@ -38,6 +39,14 @@ def find_furniture(pages: Sequence[RawPage]) -> list[set[int]]:
         found.append(words)
         seen_before |= {word.text.strip(",.") for word in page.words}
     return found
+
+
+def _loose(page: RawPage) -> list[Word]:
+    """Upright words outside ruled tables."""
+    tables = [bounds_of(boxes) for boxes in page.grids if len(boxes) >= 4]
+    return [
+        word for word in page.words if word.turned in (0, 180) and not any(inside(word, table) for table in tables)
+    ]
 
 
 def _key(line: Line) -> str:
@@ -58,35 +67,47 @@ def _repeated(pages: Sequence[RawPage], lines: Sequence[Sequence[Line]]) -> set[
 
 
 def _is_page_number(line: Line) -> bool:
-    return any(PAGE_NUMBER.fullmatch(segment.text) for segment in line.segments) or bool(
-        _ENDS_WITH_PAGE.search(line.text)
-    )
+    if len(line.words) > 24:
+        return False
+    if _ENDS_WITH_PAGE.search(line.text):
+        return True
+    for end in {0, len(line.segments) - 1}:
+        others = [segment for index, segment in enumerate(line.segments) if index != end]
+        if PAGE_NUMBER.fullmatch(line.segments[end].text) and all(
+            any(char.isalpha() for char in other.text) for other in others
+        ):
+            return True
+    return False
 
 
 def _foot(page: RawPage, lines: Sequence[Line], repeated: set[str], body: float) -> list[Line]:
-    """Lines at the foot, from the last one up, as long as they look like furniture or belong to a foot already found."""
+    """Lines at the foot, from the last one up, as long as they look like furniture or belong to a foot already found.
+
+    A page that ends early may carry its foot high up: there only a printed page number is believed.
+    """
     chosen: list[Line] = []
     limit = page.height * (1 - _ZONE)
     for index in range(len(lines) - 1, -1, -1):
         line = lines[index]
-        if line.middle < limit:
-            break
         above = lines[index - 1] if index else None
         gap = line.top - above.bottom if above is not None else page.height
-        sure = _key(line) in repeated or _is_page_number(line)
+        numbered = _is_page_number(line)
+        if line.middle < limit and not chosen and not (numbered and (gap > 0.8 * body or len(line.segments) > 1)):
+            break
+        sure = _key(line) in repeated or numbered
         ruled = any(
-            rule.horizontal and rule.x1 - rule.x0 > 0.5 * page.width and -1.5 * body < rule.top - line.top < 3
+            rule.horizontal and rule.x1 - rule.x0 > 0.3 * page.width and -1.5 * body < rule.top - line.top < 3
             for rule in page.rules
         )
+        small = line.size < 0.97 * body
+        short = len(line.words) < 25
+        below = chosen[-1].top - line.bottom if chosen else page.height
+        belongs = bool(chosen) and below < 0.9 * body and (gap > below + 0.15 * body or ruled)
         apart = gap > 2.2 * body
-        small = line.size < 0.95 * body and len(line.words) < 25
-        if sure or (chosen and small and gap < body) or ((apart or ruled) and len(line.words) < 25 and (small or apart)):
-            chosen.append(line)
-        elif chosen and all(not part.text.endswith((".", ";")) for part in line.segments) and len(line.segments) > 1:
+        if sure or (short and small and belongs) or (short and not chosen and line.middle > limit and (apart or ruled)):
             chosen.append(line)
         else:
             break
-    # a foot must stand apart from what is above it, or be sure: otherwise it is the text's own last line
     return chosen
 
 
@@ -106,8 +127,9 @@ def _head(
         )
         echo = (
             page.number > 1
-            and line.size < 0.97 * body
             and gap > 0.8 * body
+            and len(line.words) < 15
+            and (line.size < 0.97 * body or len(line.words) <= 4 or len(line.segments) > 1)
             and all(word.text.strip(",.") in seen_before for word in line.words)
         )
         if sure or echo:

@@ -14,6 +14,8 @@ BULLET = "•"
 # A font's private bullet signs, and the black shapes that stand for one.
 BULLETS = frozenset("•◦▪▫■□●○‣⁃∙·▸►➢➤✓✔❖◆◇➔→–—-*")
 _PRIVATE_BULLETS = {"\uf0b7", "\uf0a7", "\uf0d8", "\uf076", "\uf0fc", "\uf02d", "\uf06e", "\uf071", "\uf0a8"}
+# Ligatures that a widely used free serif face keeps in the private area, as its glyph names say.
+_PRIVATE_LIGATURES = {"\ue049": "Th", "\ue03c": "tt", "\ue039": "ft", "\ue03a": "fft", "\ue03b": "ct"}
 _HYPHENS = {"\u2010": "-", "\u2011": "-", "\u2043": "-", "\ufe63": "-", "\uff0d": "-", SOFT_HYPHEN: "-"}
 _SLASHES = {"\u2044": "/", "\u2215": "/"}
 _KEPT = {"º": "º", "ª": "ª", "™": "™", "´": "'", "¨": '"', "″": '"', "′": "'", "…": "…"}
@@ -44,6 +46,8 @@ def plain(char: str) -> str:
             return table[char]
     if char.startswith("(cid:"):
         return "\ufffd"
+    if char in _PRIVATE_LIGATURES:
+        return _PRIVATE_LIGATURES[char]
     return unicodedata.normalize("NFKC", char).replace("\u2044", "/").replace("\u2010", "-")
 
 
@@ -63,7 +67,7 @@ def is_ordinal(before: str, raised: str) -> bool:
         return True
     if raised.lower() not in _ORDINALS:
         return False
-    return before[-1:].isdigit() or (raised.lower() in ("o", "º") and before[-1:] in "nN.")
+    return before.isdigit() and len(before) <= 2 or (raised.lower() in ("o", "º") and before[-1:] in ("n", "N", "."))
 
 
 _MARK = re.compile(rf"[\[(]?(?:\d{{1,2}}|[a-z]|[ivx]{{1,4}}|[{re.escape(MARK_SIGNS)}]{{1,4}})[\])]?[.,:]?(?:,?\w)?", re.I)

@@ -141,11 +141,11 @@ def split_segments(row: Sequence[Word], factor: float = 1.0) -> list[Segment]:
     """Cut a line at its wide gaps: wider than a font size and clearly wider than the line's usual blank."""
     gaps = [right.x0 - left.x1 for left, right in pairwise(row)]
     real = [gap for gap in gaps if gap > 0]
-    usual = median(real) if len(real) >= 4 else 0.0
+    usual = sorted(real)[len(real) // 4] if len(real) >= 4 else 0.0
     segments: list[list[Word]] = [[row[0]]]
     for (left, right), gap in zip(pairwise(row), gaps, strict=True):
         size = max(min(left.size, right.size), 4.0)
-        wide = gap > max(factor * size, 1.9 * usual)
+        wide = gap > max(factor * size, min(1.9 * usual, 2.2 * size))
         leader = is_leader(left) or is_leader(right)
         if wide and not right.mark and not (leader and gap < 3 * size):
             segments.append([right])

@@ -447,6 +447,7 @@ class _Piece:
     raised: bool = False
     mark: bool = False
     glued: bool = False  # no blank between it and the word before
+    spaced: bool = True  # a blank is printed before it, or it opens its line
 
 
 def _words(chars: list[_Char], page: int) -> list[Word]:
@@ -539,7 +540,7 @@ def _split_line(line: list[_Char]) -> list[_Piece]:
         if apart:
             current = _Piece(
                 text, char.start, char.end, char.base, char.size, char.turned, char.font, char.unseen,
-                raised=raised is not None, glued=glued,
+                raised=raised is not None, glued=glued, spaced=blank or last is None,
             )  # fmt: skip
             pieces.append(current)
         else:
@@ -609,9 +610,10 @@ def _raised_words(pieces: list[_Piece]) -> list[_Piece]:
     found: list[_Piece] = []
     taken: set[int] = set()
     largest = max((piece.size for piece in pieces), default=0.0)
-    small = [piece for piece in pieces if len(piece.text) <= 5 and (piece.raised or piece.size < 0.86 * largest)]
+    small = [piece for piece in pieces if len(piece.text) <= 5 and (piece.raised or piece.size < 0.97 * largest)]
     tall = [piece for piece in pieces if not piece.raised]
     bases = [piece.base for piece in tall]
+    letters = any(piece.text in ("a", "b", "c") and _host(piece, tall, taken)[1] > 0 for piece in small)
     for piece in small:
         if id(piece) in taken:
             continue
@@ -627,11 +629,13 @@ def _raised_words(pieces: list[_Piece]) -> list[_Piece]:
             continue
         if piece.text in ("2", "3") and glyphs.takes_power(host.text):
             _absorb(host, piece, taken)
-        elif glyphs.is_ordinal(host.text, piece.text):
+            _carry_on(host, piece, near, taken)
+        elif glyphs.is_ordinal(host.text, piece.text) and not (letters and piece.text == "e"):
             _absorb(host, piece, taken)
         elif glyphs.looks_like_mark(piece.text):
             piece.mark = True
             piece.text = glyphs.bare_mark(piece.text)
+            _carry_on(host, piece, near, taken, stops_only=True)
     _join_fractions(pieces, taken)
     for piece in pieces:
         if id(piece) not in taken:
@@ -645,6 +649,20 @@ def _absorb(host: _Piece, piece: _Piece, taken: set[int]) -> None:
     taken.add(id(piece))
 
 
+def _carry_on(
+    host: _Piece, raised: _Piece, near: Sequence[_Piece], taken: set[int], stops_only: bool = False
+) -> None:
+    """What is printed right after a raised figure, with no blank, still belongs to the word: "m³/h", "years¹,"."""
+    for other in near:
+        if other is host or other is raised or id(other) in taken or other.spaced:
+            continue
+        if abs(other.base - host.base) > 0.05 * host.size or not -0.1 < other.start - raised.end < 0.25 * host.size:
+            continue
+        if not stops_only or all(char in ".,;:)" for char in other.text):
+            _absorb(host, other, taken)
+        return
+
+
 def _host(piece: _Piece, pieces: Sequence[_Piece], taken: set[int]) -> tuple[_Piece | None, float]:
     """The larger word a small one hangs on, and how far it is raised (positive) or lowered, in that word's sizes."""
     best: tuple[float, _Piece, float] | None = None
@@ -652,7 +670,9 @@ def _host(piece: _Piece, pieces: Sequence[_Piece], taken: set[int]) -> tuple[_Pi
         if other is piece or id(other) in taken:
             continue
         shift = (other.base - piece.base) / other.size
-        raised = piece.raised or (piece.size < 0.86 * other.size and 0.12 < shift < 0.75)
+        raised = piece.raised or (
+            0.12 < shift < 0.75 and piece.size < (0.97 if 0.25 < shift < 0.6 else 0.86) * other.size
+        )
         lowered = piece.size < 0.86 * other.size and -0.45 < shift < -0.06
         if piece.raised and abs(shift) > 0.3:
             continue

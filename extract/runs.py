@@ -15,8 +15,7 @@ LEADER = re.compile(r"[.·_…‥․]{2,}|[.…‥]")
 # Left halves that keep their hyphen at a line end: number words, prefixes that are written with one.
 _KEEPS_HYPHEN = re.compile(
     r"(?:^|[-/(])(?:twenty|thirty|fou?rty|fifty|sixty|seventy|eighty|ninety|one|two|three|four|five|six|seven|eight|nine|ten"
-    r"|eleven|twelve|half|quarter|multi|low|high|whole|self|non|post|semi|long|full|pre|half|cold|hot|first|second|third"
-    r"|then|solid|heavy|lead|all|cross|well|in|on|by|out|up|off|single|dual|fiber|fibre|water|non|year|month)$",
+    r"|eleven|twelve|half|quarter|multi|low|high|whole|self|non|post|semi|long|full|third|solid|single|dual)$",
     re.IGNORECASE,
 )
 

@@ -234,7 +234,9 @@ def _middle(line: Sequence[Word]) -> float:
 
 def _are_rows(cells: Sequence[GridCell], deep: int) -> bool:
     full = [cell for cell in cells if len(cell.lines) == deep]
-    if len(full) < 2 or len(full) < len(cells) - 1:
+    if len(full) < 2 or len(full) < len(cells) - (deep > 2):
+        return False
+    if any(line[-1].text in "–—-+±/&" for cell in full for line in cell.lines[:-1]):
         return False
     if any(word.turned for cell in full for word in cell.words):
         return False
@@ -615,7 +617,7 @@ def _rows(
     """Lines to rows: a line that only carries on the cells above (or waits for those below) is no row of its own."""
     gaps = [lower.top - upper.bottom for upper, lower in zip(lines, lines[1:], strict=False)]
     ruled = [_ruled_between(upper, lower, rules) for upper, lower in zip(lines, lines[1:], strict=False)]
-    separated = sum(ruled) >= max(2, 0.4 * len(ruled))
+    separated = _rules_part_rows(placed, ruled, len(columns))
     full = [
         gap
         for gap, above, below in zip(gaps, placed, placed[1:], strict=False)
@@ -632,6 +634,22 @@ def _rows(
         else:
             rows.append([index])
     return rows
+
+
+def _rules_part_rows(
+    placed: Sequence[dict[tuple[int, int], list[Segment]]], ruled: Sequence[bool], columns: int
+) -> bool:
+    """Rules stand between all rows, not only under the header: no two full lines share a stretch between rules."""
+    if sum(ruled) < 2:
+        return False
+    full = 0
+    for index, cells in enumerate(placed):
+        if index and ruled[index - 1]:
+            full = 0
+        full += sum(span for _, span in cells) >= columns
+        if full > 1:
+            return False
+    return True
 
 
 def _carries_on(
