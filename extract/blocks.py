@@ -11,7 +11,7 @@ from itertools import pairwise
 from statistics import median
 
 from firstcap.extract.glyphs import MARK_SIGNS
-from firstcap.extract.lines import Line
+from firstcap.extract.lines import Line, Segment
 from firstcap.extract.page import BlockKind, Word
 
 BULLET = re.compile(r"[•◦▪▫■□●○‣∙·▸►➢➤✓✔❖◆◇➔→–—*-]|\ufffd|o")
@@ -89,55 +89,81 @@ def clause_number(text: str) -> str | None:
     return None
 
 
-def paragraphs(lines: Sequence[Line], usual_gap: float) -> list[Para]:
-    """Lines that stand under one another as paragraphs. `usual_gap` is the blank between lines, in font sizes."""
+@dataclass(frozen=True, slots=True)
+class Habits:
+    """How this document sets its text: blanks between the lines of a paragraph, by font size, and bullets it draws.
+
+    `bullets` holds id() of the words that a drawn bullet stands before. `jitter` is true for scans.
+    """
+
+    gaps: dict[float, float]
+    body: float
+    bullets: frozenset[int] = frozenset()
+    jitter: bool = False
+
+    def gap(self, size: float) -> float:
+        near = round(size * 2) / 2
+        if near in self.gaps:
+            return self.gaps[near]
+        return self.gaps.get(round(self.body * 2) / 2, 0.25)
+
+
+def paragraphs(lines: Sequence[Line], habits: Habits) -> list[Para]:
+    """Lines that stand under one another as paragraphs."""
     found: list[Para] = []
     for group in _groups(lines):
-        found.extend(_group_paragraphs(group, usual_gap))
+        found.extend(_group_paragraphs(group, habits))
     return found
 
 
 def _groups(lines: Sequence[Line]) -> list[list[Line]]:
     """Lines side by side in lanes (a masthead's left and right part) are read lane by lane."""
+    units = [unit for line in lines for unit in _lane_segments(line)]
     groups: list[list[Line]] = []
-    index = 0
     plain: list[Line] = []
-    while index < len(lines):
-        if not _is_wide(lines[index]):
-            plain.append(lines[index])
+    index = 0
+    while index < len(units):
+        stop = index + 1
+        while stop < len(units) and any(_beside(unit, units[stop]) for unit in units[index:stop]):
+            stop += 1
+        if stop == index + 1:
+            plain.append(units[index])
             index += 1
             continue
         if plain:
             groups.append(plain)
             plain = []
-        stop = index
-        while stop < len(lines) and _is_wide(lines[stop]):
-            stop += 1
         lanes: list[list[Line]] = []
-        for line in lines[index:stop]:
-            for segment in _lane_segments(line):
-                for lane in lanes:
-                    if lane[-1].x0 < segment.x1 and lane[-1].x1 > segment.x0:
-                        lane.append(segment)
-                        break
-                else:
-                    lanes.append([segment])
-        while stop < len(lines) and len(lanes) > 1 and lines[stop].x0 > min(lane[0].x0 for lane in lanes[1:]) - 5:
-            lanes[-1].append(lines[stop])
+        for unit in units[index:stop]:
+            home = next((lane for lane in lanes if any(_over(part, unit) for part in lane)), None)
+            if home is None:
+                lanes.append([unit])
+            else:
+                home.append(unit)
+        lanes.sort(key=lambda lane: (lane[0].x0, lane[0].top))
+        while stop < len(units) and len(lanes) > 1 and units[stop].x0 > min(part.x0 for part in lanes[-1]) - 5:
+            if units[stop].top - lanes[-1][-1].bottom > 0.8 * units[stop].size:
+                break
+            lanes[-1].append(units[stop])
             stop += 1
-        groups.extend(sorted(lanes, key=lambda lane: (lane[0].x0, lane[0].top)))
+        groups.extend(lanes)
         index = stop
     if plain:
         groups.append(plain)
     return groups
 
 
-def _is_wide(line: Line) -> bool:
-    return any(right.x0 - left.x1 > 2.5 * line.size for left, right in pairwise(line.segments))
+def _over(upper: Line, lower: Line) -> bool:
+    return upper.x0 < lower.x1 and upper.x1 > lower.x0
+
+
+def _beside(left: Line, right: Line) -> bool:
+    shared = min(left.bottom, right.bottom) - max(left.top, right.top)
+    return shared > 0.25 * min(left.bottom - left.top, right.bottom - right.top) and not _over(left, right)
 
 
 def _lane_segments(line: Line) -> list[Line]:
-    parts: list[list] = [[line.segments[0]]]  # type: ignore[type-arg]
+    parts: list[list[Segment]] = [[line.segments[0]]]
     for left, right in pairwise(line.segments):
         if right.x0 - left.x1 > 2.5 * line.size:
             parts.append([right])
@@ -146,32 +172,57 @@ def _lane_segments(line: Line) -> list[Line]:
     return [Line(part) for part in parts]
 
 
-def _group_paragraphs(lines: Sequence[Line], usual_gap: float) -> list[Para]:
+def _group_paragraphs(lines: Sequence[Line], habits: Habits) -> list[Para]:
     found: list[Para] = []
     start = 0
     for stop in range(1, len(lines) + 1):
-        if stop < len(lines) and _same_stretch(lines[stop - 1], lines[stop], usual_gap):
+        if stop < len(lines) and _same_stretch(lines, stop, habits):
             continue
-        found.extend(_stretch_paragraphs(lines[start:stop]))
+        found.extend(_stretch_paragraphs(lines[start:stop], lines, habits))
         start = stop
     return found
 
 
-def _same_stretch(upper: Line, lower: Line, usual_gap: float) -> bool:
+def _same_stretch(lines: Sequence[Line], index: int, habits: Habits) -> bool:
+    """Whether line `index` stands as close under the one before it as lines of one paragraph do."""
+    upper, lower = lines[index - 1], lines[index]
     size = max(min(upper.size, lower.size), 1.0)
-    gap = lower.top - upper.bottom
-    if gap > (usual_gap + 0.4) * size or gap < -1.5 * size:
+    gap = (lower.top - upper.bottom) / size
+    usual = habits.gap(size)
+    if gap > usual + 0.9 or gap < -1.5:
         return False
     if not 0.9 < upper.size / lower.size < 1.11:
         return False
+    if gap > usual + (0.45 if habits.jitter else 0.18):
+        near = [
+            (second.top - first.bottom) / size
+            for first, second in ((lines[at - 1], lines[at]) for at in (index - 1, index + 1) if 0 < at < len(lines))
+            if 0.9 < first.size / second.size < 1.11
+        ]
+        wider = bool(near) and gap > min(near) + 0.18
+        if wider or not near or _END.search(upper.text) or gap > usual + 0.6:
+            return False
     return min(upper.x1, lower.x1) > max(upper.x0, lower.x0) - size
 
 
-def _stretch_paragraphs(lines: Sequence[Line]) -> list[Para]:
-    right = max(line.x1 for line in lines)
+def _right_edge(lines: Sequence[Line], column: Sequence[Line]) -> float:
+    """Where lines end: a stretch of full lines shows it itself, a few short ones go by the column around them."""
+    own = max(line.x1 for line in lines)
+    wide = max(line.x1 for line in column)
+    left = min(line.x0 for line in column)
+    full = [line for line in lines if line.x1 > own - 1.5 * line.size and len(line.words) >= 5]
+    if len(full) >= 2 and own - left > 0.6 * (wide - left):
+        return own
+    if len(lines) == 2 and len(lines[0].words) >= 5 and lines[0].x1 - left > 0.6 * (wide - left):
+        return own
+    return wide
+
+
+def _stretch_paragraphs(lines: Sequence[Line], column: Sequence[Line], habits: Habits) -> list[Para]:
+    right = _right_edge(lines, column)
     paras: list[list[Line]] = [[lines[0]]]
     for upper, lower in pairwise(lines):
-        if _opens(paras[-1], upper, lower, right):
+        if id(lower.words[0]) in habits.bullets or _opens(paras[-1], upper, lower, right):
             paras.append([lower])
         else:
             paras[-1].append(lower)
@@ -235,9 +286,10 @@ def _mid_reference(text: str) -> bool:
     return re.search(r"(?:sections?|clauses?|articles?|and|or|to|of|in|under|table|than|the|,)$", text, re.I) is not None
 
 
-def shape(para: Para, body: float) -> list[Para]:
+def shape(para: Para, habits: Habits) -> list[Para]:
     """Decide what a paragraph is; a run-in heading parts from its paragraph."""
     words = para.words
+    body = habits.body
     if words[0].mark:
         para.kind = BlockKind.FOOTNOTE
         para.mark = words[0].text
@@ -246,7 +298,7 @@ def shape(para: Para, body: float) -> list[Para]:
     if text[:1] in MARK_SIGNS.replace("#", "") and not text.startswith("§") and len(words) > 3:
         sign = re.match(rf"[{re.escape(MARK_SIGNS)}]+", text)
         token = words[0].text
-        if sign and (token != "*" or para.size < 0.95 * body or len(sign.group()) > 1 or True):
+        if sign and sign.group() != "#":
             para.kind = BlockKind.FOOTNOTE
             para.mark = sign.group()
             if token == sign.group():
@@ -256,6 +308,9 @@ def shape(para: Para, body: float) -> list[Para]:
     if len(words) > 1 and BULLET.fullmatch(token) and token not in MARK_SIGNS and (token != "o" or len(words) > 2):
         para.kind = BlockKind.LIST_ITEM
         para.silent.add(id(words[0]))
+        return [para]
+    if id(words[0]) in habits.bullets:
+        para.kind = BlockKind.LIST_ITEM
         return [para]
     lettered = _LETTERED.match(text)
     if lettered:

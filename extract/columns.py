@@ -102,6 +102,8 @@ def _gutter(pieces: Sequence[Piece], x: float, top: float, bottom: float, size: 
     right = [piece for piece in within if (piece.x0 + piece.x1) / 2 >= x]
     if not left or not right:
         return None
+    left, right = _trimmed(left, right)
+    within = left + right
     if min(piece.x0 for piece in right) - max(piece.x1 for piece in left) < max(5.0, 0.7 * size):
         return None
     shared = min(max(piece.bottom for piece in left), max(piece.bottom for piece in right)) - max(
@@ -115,24 +117,49 @@ def _gutter(pieces: Sequence[Piece], x: float, top: float, bottom: float, size: 
     return _Gutter(x, start, end, worth=shared * min(_weight(left), _weight(right)))
 
 
+def _trimmed(left: list[Piece], right: list[Piece]) -> tuple[list[Piece], list[Piece]]:
+    """Leave out, at the foot of the longer side, a heading that belongs to what stands below both sides."""
+    sides = [sorted(left, key=lambda piece: piece.bottom), sorted(right, key=lambda piece: piece.bottom)]
+    boxed = all(any(piece.region is not None for piece in side) for side in sides)
+    for side, other in ((sides[0], sides[1]), (sides[1], sides[0])):
+        while len(side) > 1 and side[-1].top > other[-1].bottom and side[-1].segment is not None:
+            segment = side[-1].segment
+            if not boxed and not all(word.bold for word in segment.words):
+                break
+            side.pop()
+    return sides[0], sides[1]
+
+
 def _weight(side: Sequence[Piece]) -> float:
     return sum((piece.x1 - piece.x0) * (piece.bottom - piece.top) for piece in side)
 
 
+_STOPS = (".", ";", ":", "?", "!", ",")
+
+
 def _is_prose(side: Sequence[Piece]) -> bool:
-    """Running text rather than cells: most of its lines hold several words and fill the width of the side."""
+    """Running text rather than cells: its lines hold several words, end in stops and begin in the midst of sentences."""
     if any(piece.region is not None for piece in side):
         return True
     segments = [piece.segment for piece in side if piece.segment is not None]
     if len(segments) < 3:
         return False
     width = max(segment.x1 for segment in segments) - min(segment.x0 for segment in segments)
+    words = sum(segment.count for segment in segments)
     full = [
         segment
         for segment in segments
-        if segment.count >= 4 and segment.x1 - segment.x0 > 0.5 * width and _wordy(segment) >= 3
+        if _wordy(segment) >= 3
+        and segment.count >= 4
+        and (segment.x1 - segment.x0 > 0.5 * width or segment.words[-1].text.endswith(_STOPS))
     ]
-    return len(full) >= 3 and len(full) >= 0.4 * len(segments)
+    if len(full) < 2 or sum(segment.count for segment in full) < 0.55 * words:
+        return False
+    flows = sum(segment.words[0].text[:1].islower() for segment in segments)
+    flows += sum(segment.words[-1].text.endswith(_STOPS) for segment in segments)
+    flows += sum(segment.words[-1].text.endswith("-") for segment in segments)
+    capitals = sum(segment.text.isupper() for segment in segments)
+    return flows >= max(2, 0.3 * (len(segments) - capitals))
 
 
 def _wordy(segment: Segment) -> int:

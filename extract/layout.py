@@ -12,7 +12,8 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 
 from firstcap.extract import blocks, columns, furniture, tables
-from firstcap.extract.blocks import Para
+from firstcap.extract.blocks import Habits, Para
+from firstcap.extract.leaders import leader_grids
 from firstcap.extract.lines import Line, make_lines, rebuild_lines
 from firstcap.extract.page import Block, BlockKind, Layout, Origin, PageFacts, Run, Word, join_runs
 from firstcap.extract.pdf import Bounds, Panel, RawDocument, RawPage, Rule
@@ -47,10 +48,10 @@ def build_layout(raw: RawDocument) -> Layout:
     for page, chosen in zip(raw.pages, aside, strict=True):
         leaves.extend(_page_leaves(page, chosen))
         furniture_words.append(furniture.words_of(page, chosen))
-    usual_gap = _usual_gap(leaves)
+    habits = _habits(raw.pages, leaves, body)
     flow: list[tuple[_Leaf, Para | Grid]] = []
-    for leaf in leaves:
-        flow.extend((leaf, part) for part in _leaf_parts(leaf, usual_gap, body))
+    for leaf in languages_apart(leaves):
+        flow.extend((leaf, part) for part in _leaf_parts(leaf, habits))
     flow = _join_breaks(flow)
     made = _finish(flow, vocabulary, body)
     made = _with_furniture(made, furniture_words)
@@ -253,7 +254,7 @@ def _with_borderless(parts: Sequence["Line | Grid"], rules: Sequence[Rule]) -> l
         kept = [line for line, rule in zip(lines, drawn, strict=True) if rule is None]
         typed = [line for line, rule in zip(lines, drawn, strict=True) if rule is not None]
         place = 0
-        for table in tables.borderless_grids(kept, [*rules, *more]):
+        for table in _tables_among(kept, [*rules, *more]):
             found.extend(kept[place : table.first])
             found.append(table.grid)
             for line in typed:
@@ -277,6 +278,21 @@ def _with_borderless(parts: Sequence["Line | Grid"], rules: Sequence[Rule]) -> l
     return found
 
 
+def _tables_among(lines: Sequence[Line], rules: Sequence[Rule]) -> list[tables.Found]:
+    """Leader lists first; then borderless tables among the lines between them."""
+    lists = leader_grids(lines)
+    found: list[tables.Found] = []
+    place = 0
+    for listed in [*lists, None]:
+        stop = listed.first if listed is not None else len(lines)
+        for table in tables.borderless_grids(lines[place:stop], rules):
+            found.append(tables.Found(table.grid, table.first + place, table.last + place))
+        if listed is not None:
+            found.append(listed)
+            place = listed.last
+    return found
+
+
 def _typed_rule(line: Line) -> Rule | None:
     """A row of hyphens or underscores, as a typewriter rules a line."""
     text = line.text.replace(" ", "")
@@ -285,31 +301,93 @@ def _typed_rule(line: Line) -> Rule | None:
     return None
 
 
+# --- two languages side by side -----------------------------------------------------------------------------------------
+
+_SMALL_WORDS = {
+    "en": frozenset("the of and to for is in or by with shall will from this that any not".split()),
+    "fr": frozenset("le la les de des du et à pour est dans ou par avec un une au aux sur ce".split()),
+    "de": frozenset("der die das und für ist in den dem ein eine mit von zu auf nicht oder des".split()),
+    "es": frozenset("el la los las de del y para es en o por con un una al se no que".split()),
+}
+
+
+def _language(leaf: _Leaf) -> str | None:
+    words = [word.text.lower() for part in leaf.parts if isinstance(part, Line) for word in part.words]
+    if len(words) < 25:
+        return None
+    counts = {name: sum(word in small for word in words) for name, small in _SMALL_WORDS.items()}
+    best = max(counts, key=lambda name: counts[name])
+    return best if counts[best] > 0.12 * len(words) else None
+
+
+def languages_apart(leaves: Sequence[_Leaf]) -> list[_Leaf]:
+    """Where columns of two languages run side by side over several pages, one language is read to its end, then the other."""
+    spoken = [_language(leaf) for leaf in leaves]
+    known = [name for name in spoken if name is not None]
+    changes = sum(a != b for a, b in pairwise(known))
+    if len(set(known)) != 2 or changes < 3:
+        return list(leaves)
+    first, second = known[0], next(name for name in known if name != known[0])
+    begin = spoken.index(first)
+    ordered: list[_Leaf] = list(leaves[:begin])
+    later: list[_Leaf] = []
+    current = first
+    for leaf, name in zip(leaves[begin:], spoken[begin:], strict=True):
+        current = name or current
+        (later if current == second else ordered).append(leaf)
+    return ordered + later
+
+
 # --- leaves to paragraphs and tables ----------------------------------------------------------------------------------
 
 
-def _usual_gap(leaves: Iterable[_Leaf]) -> float:
-    """The blank between two lines of a paragraph, in font sizes."""
-    gaps: list[float] = []
+def _habits(pages: Sequence[RawPage], leaves: Iterable[_Leaf], body: float) -> Habits:
+    """The smallest blank between lines that comes back, for each font size: that of lines within a paragraph."""
+    gaps: dict[float, list[float]] = {}
     for leaf in leaves:
         for upper, lower in pairwise(leaf.parts):
-            if isinstance(upper, Line) and isinstance(lower, Line) and 0.9 < upper.size / lower.size < 1.1:
-                gap = (lower.top - upper.bottom) / max(lower.size, 1.0)
-                if -0.3 < gap < 1.5 and len(upper.words) >= 5:
-                    gaps.append(gap)
-    if not gaps:
-        return 0.25
-    gaps.sort()
-    return max(0.0, gaps[len(gaps) // 4])
+            if not isinstance(upper, Line) or not isinstance(lower, Line) or not 0.9 < upper.size / lower.size < 1.1:
+                continue
+            gap = (lower.top - upper.bottom) / max(lower.size, 1.0)
+            if -0.4 < gap < 1.5 and len(upper.words) >= 5:
+                gaps.setdefault(round(lower.size * 2) / 2, []).append(gap)
+    usual: dict[float, float] = {}
+    for size, found in gaps.items():
+        found.sort()
+        least = max(2, len(found) // 20)
+        usual[size] = next(
+            (gap for gap in found if sum(abs(other - gap) < 0.08 for other in found) >= least), found[0]
+        )
+    return Habits(
+        gaps=usual,
+        body=body,
+        bullets=frozenset(word for page in pages for word in _after_bullets(page)),
+        jitter=any(word.origin is Origin.OCR for page in pages for word in page.words[:1]),
+    )
 
 
-def _leaf_parts(leaf: _Leaf, usual_gap: float, body: float) -> list[Para | Grid]:
+def _after_bullets(page: RawPage) -> Iterable[int]:
+    for x0, top, x1, bottom in page.bullets:
+        middle = (top + bottom) / 2
+        near = [
+            word
+            for word in page.words
+            if word.top < middle < word.bottom and 0 < word.x0 - x1 < 2.5 * word.size and not word.turned
+        ]
+        before = any(
+            word.top < middle < word.bottom and -2 * word.size < word.x1 - x0 <= 1 for word in page.words
+        )
+        if near and not before:
+            yield id(min(near, key=lambda word: word.x0))
+
+
+def _leaf_parts(leaf: _Leaf, habits: Habits) -> list[Para | Grid]:
     found: list[Para | Grid] = []
     lines: list[Line] = []
 
     def flush() -> None:
-        for para in blocks.paragraphs(lines, usual_gap):
-            found.extend(blocks.shape(para, body))
+        for para in blocks.paragraphs(lines, habits):
+            found.extend(blocks.shape(para, habits))
         lines.clear()
 
     for part in leaf.parts:

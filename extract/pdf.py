@@ -70,7 +70,8 @@ class Panel:
 
 @dataclass(frozen=True, slots=True)
 class RawPage:
-    """One page as printed. `grids` are the ruled tables: for each, the boxes of its cells.
+    """One page as printed. `grids` are the ruled tables: for each, the boxes of its cells; `bullets` are
+    small drawn dots and squares, as browsers print the signs of a list.
 
     `image_area` is the share of the page under images, `unseen` the share of words that lie beneath an image or are
     printed invisibly over one (the text layer of a scan), `unmapped` the share of characters whose font says no letter.
@@ -84,6 +85,7 @@ class RawPage:
     panels: tuple[Panel, ...] = ()
     grids: tuple[tuple[Bounds, ...], ...] = ()
     images: tuple[Bounds, ...] = ()
+    bullets: tuple[Bounds, ...] = ()
     image_area: float = 0.0
     unseen: float = 0.0
     unmapped: float = 0.0
@@ -222,6 +224,7 @@ def _page(page: Any, number: int) -> RawPage:
     painted: list[Bounds] = []  # fields darker than white, painted so far
     rules: list[Rule] = []
     panels: list[Panel] = []
+    bullets: list[Bounds] = []
     unmapped = total = 0
     order: list[tuple[int, Bounds]] = []  # characters' boxes, to see which an image covers later
     for item in _items(page._layout):
@@ -251,6 +254,8 @@ def _page(page: Any, number: int) -> RawPage:
             box = placed(item)
             if item.fill and not _is_white(item.non_stroking_color):
                 painted.append(box)
+            if 1.2 <= box[2] - box[0] <= 7 and 1.2 <= box[3] - box[1] <= 7 and (item.fill or item.stroke):
+                bullets.append(box)
             _note_path(item, box, rules, panels)
     page_area = max(width * height, 1.0)
     images = [_clipped(box, width, height) for box in images]
@@ -274,6 +279,7 @@ def _page(page: Any, number: int) -> RawPage:
         panels=tuple(panels),
         grids=_grids(rules, panels),
         images=tuple(images),
+        bullets=tuple(bullets),
         image_area=image_area,
         unseen=unseen / visible if visible else 0.0,
         unmapped=unmapped / total if total else 0.0,
