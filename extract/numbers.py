@@ -237,7 +237,23 @@ class _Reader:
 
     def plain(self, i: int) -> Number | None:
         number = self.digits(i) or self.in_words(i)
-        return None if number is None else self.scaled(number)
+        return None if number is None else self.continued(self.scaled(number))
+
+    def continued(self, number: Number) -> Number:
+        """Take the smaller rest of a great number in words: "un millón quinientos mil", "one million, five hundred
+        thousand". After a comma it may be a list without units, which is said."""
+        if not number.words or self.texts[number.start][:1].isdigit() or number.value % 1000:
+            return number
+        room = 10**6 if number.value % 10**6 == 0 else 1000
+        i = number.end
+        comma = self.text(i) == "," and self.language == "en"
+        rest = self.cardinal(i + 1 if comma else i)
+        if rest is None or not 100 <= rest.value < room:
+            return number
+        whole = replace(number, end=rest.end, value=number.value + rest.value)
+        if comma:
+            whole = replace(whole, notes=(*number.notes, _OTHER), alternatives=(*number.alternatives, number.value))
+        return whole
 
     def scaled(self, number: Number) -> Number:
         """Take the scale words that follow: "1.5 million", "three-quarters of a million", "2,005 hundred"."""
@@ -446,7 +462,12 @@ class _Reader:
                 if not self._joins(word, last, self.word(k)):
                     break
             word = self.word(k)
-            if word in _ADD:
+            if word not in _ADD and (compound := _german_compound(word)) is not None:
+                if seen and (current or total % 10**6):
+                    break
+                thousands, current = divmod(compound, 1000)
+                total, last = total + thousands * 1000, 1
+            elif word in _ADD:
                 value = _ADD[word]
                 if seen and not self._may_add(last, value, current):
                     # quatre-vingt is four times twenty
@@ -459,7 +480,7 @@ class _Reader:
                 last = value
             elif word == "vingts" and last == 4:
                 current, last = current - 4 + 80, 80
-            elif word in {"un", "une"} and seen and last in {20, 30, 40, 50, 60} and k > j:
+            elif word in {"un", "une"} and self._and_one(last, k > j):
                 current, last = current + 1, 1
             elif word in _HUNDRED:
                 if seen and 0 < current < 100 and last:
@@ -491,6 +512,10 @@ class _Reader:
                 j += 1
             read += Fraction("0." + places)
         return Number(i, j, read, True)
+
+    def _and_one(self, last: int, joined: bool) -> bool:
+        """French "vingt et un", "quatre-vingt-un"; "cent un", "mille un" without a joint."""
+        return (joined and last in {20, 30, 40, 50, 60, 80}) or (self.language == "fr" and last in {100, 1000})
 
     @staticmethod
     def _joins(word: str, last: int, following: str) -> bool:
@@ -560,6 +585,25 @@ class _Reader:
         if part is None or part.value >= 1:
             return number
         return replace(number, end=part.end, value=number.value + scale * part.value)
+
+
+def _german_compound(word: str) -> int | None:
+    """A German number above a hundred, written as one word: einhundertzwanzig, zweihundertfünfzigtausend."""
+    for name, scale in (("tausend", 1000), ("hundert", 100)):
+        head, found, tail = word.partition(name)
+        if not found or not (head or tail):
+            continue
+        count = 1 if head in {"", "ein"} else _german_part(head)
+        rest = 0 if not tail else 1 if tail in {"eins", "undeins"} else _german_part(tail.removeprefix("und"))
+        if count is None or rest is None or not 0 < count < 1000 or rest >= scale:
+            return None
+        return count * scale + rest
+    return None
+
+
+def _german_part(word: str) -> int | None:
+    known = _ADD.get(word) if word in _DE or word in _DE_TENS or "und" in word else None
+    return known if known is not None else _german_compound(word)
 
 
 # Words that make a blank-grouped number likely, or "half" a number. First words of units only.
