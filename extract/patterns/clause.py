@@ -1,0 +1,220 @@
+"""Rows and matcher for clauses: wordings that must meet in one sentence, over words folded to their plain form.
+
+A clause is worded in many ways but from few words. So a row lists the phrases that must all stand in the same part of a
+sentence (`&`), and those that must not (`!`). Phrases are written as in `phrase.tokens`, with two additions:
+- `...,`  up to six words, commas among them ("improper handling, storage or installation")
+- `{name}` one of a named list of words (see each family's WORDS)
+
+Words are compared in folded form (`fold`): lower case, no accents, American spelling, and the parties named by their part in
+the contract: `customer` for buyer, owner, you, acheteur …; `supplier` for we, seller, manufacturer, the firm's own name …
+"""
+
+import re
+import unicodedata
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+from typing import TYPE_CHECKING, Any
+
+from firstcap.extract.language import parse
+from firstcap.extract.patterns.phrase import tokens
+
+if TYPE_CHECKING:
+    from spacy.matcher import Matcher
+    from spacy.tokens import Doc, Token
+
+CUSTOMER_WORDS = frozenset(
+    ("customer customers buyer buyers purchaser purchasers owner owners you your yours client clients importer "
+     "importers licensee consumer consumers comprador compradora compradores cliente clientes propietario "
+     "adquirente acheteur acheteurs client clients acquereur besteller bestellers kaufer kaufers kunde kunden "
+     "auftraggeber auftraggebers erwerber").split()
+)
+SUPPLIER_WORDS = frozenset(
+    ("we us our ours seller sellers manufacturer manufacturers supplier suppliers maker makers vendor warrantor "
+     "factory proveedor fabricante vendedor suministrador fabricant fournisseur vendeur nous hersteller "
+     "herstellers lieferant lieferer lieferers verkaufer lieferanten").split()
+)
+# Words that end in -ise in American spelling too.
+_KEEP_S = frozenset(
+    ("raise raised raises raising exercise exercised exercises exercising advise advised advises advising "
+     "promise promised promises promising premise premises otherwise likewise expertise revise revised revises "
+     "revising supervise supervised supervises supervising arise arises arising comprise comprised comprises "
+     "comprising merchandise merchandised enterprise enterprises franchise compromise compromised devise devised "
+     "precise wise disguise noise noised rise rising surprise").split()
+)
+_IRREGULAR = {
+    "metre": "meter",
+    "metres": "meters",
+    "centre": "center",
+    "fulfil": "fulfill",
+    "wilful": "willful",
+    "defence": "defense",
+    "licence": "license",
+    "cheque": "check",
+    "can't": "cannot",
+    "isn't": "not",
+    "won't": "not",
+    "don't": "not",
+    "doesn't": "not",
+    "aren't": "not",
+    "shan't": "not",
+    "percent": "percent",
+    "%": "percent",
+}
+_LETTERS_FOR_DIGITS = str.maketrans("015", "ols")
+
+
+@cache
+def fold(word: str) -> str:
+    """The plain form of one word: lower case, accents and typographic quotes gone, American spelling, digits read as letters.
+
+    >>> fold("Unauthorised"), fold("labour"), fold("Garantía"), fold("gal1ons"), fold("C700")
+    ('unauthorized', 'labor', 'garantia', 'gallons', 'c700')
+    """
+    plain = "".join(c for c in unicodedata.normalize("NFKD", word.replace("ß", "ss")) if not unicodedata.combining(c))
+    plain = plain.lower().replace("’", "'").replace("­", "")
+    if plain in _IRREGULAR:
+        return _IRREGULAR[plain]
+    if re.fullmatch(r"[a-z]+[015]+[a-z]{2,}[a-z015]*|[a-z]{3,}[015]+[a-z]+", plain):
+        plain = plain.translate(_LETTERS_FOR_DIGITS)
+    if match := re.fullmatch(r"(lab|hon|behavi|col|neighb)our(.*)", plain):
+        plain = f"{match[1]}or{match[2]}"
+    if plain not in _KEEP_S and (match := re.fullmatch(r"(.*[a-z]{3})is(e|ed|es|ing|ation|ations)", plain)):
+        plain = f"{match[1]}iz{match[2]}"
+    return plain
+
+
+def read(text: str, supplier_names: Collection[str] = (), customer_names: Collection[str] = ()) -> "Doc":
+    """The text's tokens with `norm_` set to their folded form, parties by their part. Names are single words, any case."""
+    doc = parse(text)
+    suppliers = SUPPLIER_WORDS | {fold(name) for name in supplier_names}
+    customers = (CUSTOMER_WORDS | {fold(name) for name in customer_names}) - {fold(name) for name in supplier_names}
+    for token in doc:
+        token.norm_ = _party(token, suppliers, customers)
+    return doc
+
+
+def _party(token: "Token", suppliers: Collection[str], customers: Collection[str]) -> str:
+    folded = fold(token.text)
+    if folded in customers:
+        return "customer"
+    if folded in suppliers and token.text != "US":
+        return "supplier"
+    return folded
+
+
+def phrase_tokens(phrase: str, words: Mapping[str, str]) -> list[dict[str, Any]]:
+    """The spaCy Matcher pattern of one phrase, over folded words."""
+    for name, listed in words.items():
+        phrase = phrase.replace("{" + name + "}", listed)
+    out: list[dict[str, Any]] = []
+    for index, part in enumerate(re.split(r"(?<!\S)\.{3},(?!\S)", phrase)):
+        if index:
+            out.extend({"TEXT": {"REGEX": r"^[^.;:()]+$"}, "OP": "?"} for _ in range(6))
+        for token in tokens(part):
+            if "LOWER" in token:
+                token["NORM"] = _folded(token.pop("LOWER"))
+            out.append(token)
+    return out
+
+
+def _folded(asked: Any) -> Any:
+    if isinstance(asked, str):
+        return fold(asked)
+    return {"IN": sorted({fold(word) for word in asked["IN"]})} if "IN" in asked else asked
+
+
+@dataclass(frozen=True, slots=True)
+class ClauseRow:
+    """One row: `wordings` (any of them) mean `kind`.
+
+    A wording is one phrase, or several joined by ` & `; those with a leading `!` must be absent. `example` is found by this
+    row, in `counter_example` this row finds nothing. `why` says what the row is there for.
+    """
+
+    name: str
+    kind: Any
+    wordings: tuple[str, ...]
+    example: str
+    counter_example: str
+    why: str
+    language: str = "en"
+
+
+@dataclass(frozen=True, slots=True)
+class ClauseHit:
+    """A row that holds in a part of a text: the place of its first phrase (characters)."""
+
+    row: ClauseRow
+    start: int
+    end: int
+
+
+def row(name: str, kind: Any, wordings: str, example: str, counter_example: str, why: str, language: str = "en") -> ClauseRow:
+    """A row whose wordings are written on lines of their own."""
+    listed = tuple(line.strip() for line in wordings.strip().splitlines() if line.strip())
+    return ClauseRow(name, kind, listed, example, counter_example, why, language)
+
+
+class ClauseTable:
+    """The rows of one family, run by one Matcher built at first use."""
+
+    def __init__(self, rows: Sequence[ClauseRow], words: Mapping[str, str] | None = None) -> None:
+        names = [each.name for each in rows]
+        if len(set(names)) != len(names):
+            raise ValueError(f"two rows share a name: {sorted(name for name in names if names.count(name) > 1)}")
+        self.rows = tuple(rows)
+        self._words = dict(words or {})
+        self._matcher: Matcher | None = None
+        self._plans: list[tuple[ClauseRow, list[tuple[list[str], list[str]]]]] = []
+
+    def _built(self, doc: "Doc") -> "Matcher":
+        if self._matcher is None:
+            from spacy.matcher import Matcher
+
+            self._matcher = Matcher(doc.vocab)
+            known: set[str] = set()
+            for each in self.rows:
+                plan = []
+                for wording in each.wordings:
+                    parts = [part.strip() for part in wording.split(" & ")]
+                    asked = [part for part in parts if not part.startswith("!")]
+                    barred = [part[1:].strip() for part in parts if part.startswith("!")]
+                    for phrase in asked + barred:
+                        if phrase not in known:
+                            known.add(phrase)
+                            self._matcher.add(phrase, [phrase_tokens(phrase, self._words)])
+                    plan.append((asked, barred))
+                self._plans.append((each, plan))
+        return self._matcher
+
+    def matches(self, doc: "Doc") -> list[tuple[str, int, int]]:
+        """Every phrase found: (phrase, first token, last token + 1)."""
+        return [(doc.vocab.strings[key], first, last) for key, first, last in self._built(doc)(doc)]
+
+    def find(
+        self, doc: "Doc", languages: Collection[str] = ("en", "es", "fr", "de"), spans: Iterable[tuple[int, int]] | None = None
+    ) -> list[ClauseHit]:
+        """Rows that hold, part by part; a part is a token range of the doc, the whole of it where none are given."""
+        found = self.matches(doc)
+        hits = []
+        for low, high in spans if spans is not None else [(0, len(doc))]:
+            inside: dict[str, tuple[int, int]] = {}
+            for phrase, first, last in found:
+                if low <= first and last <= high and (phrase not in inside or first < inside[phrase][0]):
+                    inside[phrase] = (first, last)
+            if inside:
+                hits.extend(self._holding(doc, inside, languages))
+        return hits
+
+    def _holding(self, doc: "Doc", inside: dict[str, tuple[int, int]], languages: Collection[str]) -> list[ClauseHit]:
+        hits = []
+        for each, plan in self._plans:
+            if each.language not in languages:
+                continue
+            for asked, barred in plan:
+                if all(phrase in inside for phrase in asked) and not any(phrase in inside for phrase in barred):
+                    first, last = inside[asked[0]]
+                    hits.append(ClauseHit(each, doc[first].idx, doc[last - 1].idx + len(doc[last - 1])))
+                    break
+        return hits
