@@ -195,7 +195,8 @@ TABLE = [
         ),
         "The endpoint of the meter is free from defects in materials and workmanship for 156 months (13 years) from "
         "shipment; time alone ends it. It is free for 120 months (10 years), then the customer pays 30 % in year 11, "
-        "35 % in year 12, 40 % in year 13 of the list price when the claim is made. The remedy is repair or replacement.",
+        "35 % in year 12, 40 % in year 13 of the list price when the claim is made. The remedy is repair or "
+        "replacement.",
         id="a prorated tail, step by step",
     ),
     pytest.param(
@@ -364,8 +365,9 @@ def printed_numbers(text: str) -> set[Decimal]:
 def test_every_number_of_a_term_stands_in_its_sentences(promise: Term) -> None:
     text = describe(promise)
     shown = printed_numbers(text)
+    exactly = D(0)
 
-    def stands(value: Decimal | int | None, slack: Decimal = D(0)) -> bool:
+    def stands(value: Decimal | int | None, slack: Decimal = exactly) -> bool:
         return value is None or any(abs(number - value) <= slack for number in shown)
 
     assert stands(promise.duration_months), "duration_months"
