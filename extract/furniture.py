@@ -15,9 +15,9 @@ PAGE_NUMBER = re.compile(
     re.IGNORECASE,
 )
 _ENDS_WITH_PAGE = re.compile(
-    r"\b(?:page|seite|página|pág\.?|sheet|blatt)\s*\d{1,3}(?:\s*(?:of|/|von|de|sur)\s*\d{1,3})?$|\b\d{1,3}\s*/\s*\d{1,3}$",
-    re.IGNORECASE,
+    r"\b(?:page|seite|página|pág\.?|sheet|blatt)\s*\d{1,3}(?:\s*(?:of|/|von|de|sur)\s*\d{1,3})?$", re.IGNORECASE
 )
+_OF_ALL = re.compile(r"(?:^|\s)(\d{1,3})\s*/\s*(\d{1,3})$")
 _ZONE = 0.12  # share of the page's height at its head and foot where furniture stands
 
 
@@ -66,10 +66,14 @@ def _repeated(pages: Sequence[RawPage], lines: Sequence[Sequence[Line]]) -> set[
     return {key for key, count in counts.items() if count >= 2 and any(char.isalnum() or char == "#" for char in key)}
 
 
-def _is_page_number(line: Line) -> bool:
+def _is_page_number(line: Line, page: RawPage) -> bool:
     if len(line.words) > 24:
         return False
-    if _ENDS_WITH_PAGE.search(line.text):
+    text = line.text
+    if _ENDS_WITH_PAGE.search(text):
+        return True
+    counted = _OF_ALL.search(text)
+    if counted and int(counted.group(1)) == page.number <= int(counted.group(2)):
         return True
     for end in {0, len(line.segments) - 1}:
         others = [segment for index, segment in enumerate(line.segments) if index != end]
@@ -91,7 +95,7 @@ def _foot(page: RawPage, lines: Sequence[Line], repeated: set[str], body: float)
         line = lines[index]
         above = lines[index - 1] if index else None
         gap = line.top - above.bottom if above is not None else page.height
-        numbered = _is_page_number(line)
+        numbered = _is_page_number(line, page)
         if line.middle < limit and not chosen and not (numbered and (gap > 0.8 * body or len(line.segments) > 1)):
             break
         sure = _key(line) in repeated or numbered
@@ -114,8 +118,9 @@ def _foot(page: RawPage, lines: Sequence[Line], repeated: set[str], body: float)
 def _head(
     page: RawPage, lines: Sequence[Line], repeated: set[str], body: float, seen_before: set[str]
 ) -> list[Line]:
-    if page.number == 1 and not any(_is_page_number(line) for line in lines[:1]):
-        return []
+    if page.number == 1:
+        top = [segment for line in lines[:1] for segment in line.segments if PAGE_NUMBER.fullmatch(segment.text)]
+        return [Line([segment]) for segment in top if len(segment.words) > 1]
     chosen: list[Line] = []
     for index, line in enumerate(lines):
         if line.middle > page.height * _ZONE:
@@ -123,7 +128,7 @@ def _head(
         below = lines[index + 1] if index + 1 < len(lines) else None
         gap = below.top - line.bottom if below is not None else page.height
         sure = _key(line) in repeated or (
-            _is_page_number(line) and len(line.words) <= 12 and not line.text.rstrip().endswith(".")
+            _is_page_number(line, page) and len(line.words) <= 12 and not line.text.rstrip().endswith(".")
         )
         echo = (
             page.number > 1

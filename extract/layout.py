@@ -13,12 +13,14 @@ from itertools import pairwise
 
 from firstcap.extract import blocks, columns, furniture, tables
 from firstcap.extract.blocks import Habits, Para
+from firstcap.extract.footmarks import part_glued_marks
 from firstcap.extract.leaders import leader_grids
 from firstcap.extract.lines import Line, make_lines, rebuild_lines
 from firstcap.extract.page import Block, BlockKind, Layout, Origin, PageFacts, Run, Word, join_runs
 from firstcap.extract.pdf import Bounds, Panel, RawDocument, RawPage, Rule
 from firstcap.extract.runs import Vocabulary, make_run
 from firstcap.extract.tables import Grid
+from firstcap.extract.turned import restored, upright
 
 
 @dataclass(slots=True)
@@ -40,35 +42,40 @@ class _Region:
 
 def build_layout(raw: RawDocument) -> Layout:
     """The document as the eye takes it in. Pure and total: any words give a Layout, and none is lost."""
-    aside = furniture.find_furniture(raw.pages)
-    vocabulary = Vocabulary(word for page in raw.pages for word in page.words)
-    body = _body_size(raw.pages)
+    origin: dict[int, Word] = {}
+    pages: list[RawPage] = []
+    for printed in part_glued_marks(raw).pages:
+        page, words = upright(printed)
+        pages.append(page)
+        origin.update(words)
+    aside = furniture.find_furniture(pages)
+    vocabulary = Vocabulary(word for page in pages for word in page.words)
+    body = _body_size(pages)
     leaves: list[_Leaf] = []
     furniture_words: list[list[Word]] = []
-    for page, chosen in zip(raw.pages, aside, strict=True):
+    for page, chosen in zip(pages, aside, strict=True):
         leaves.extend(_page_leaves(page, chosen))
         furniture_words.append(furniture.words_of(page, chosen))
-    habits = _habits(raw.pages, leaves, body)
+    habits = _habits(pages, leaves, body)
     flow: list[tuple[_Leaf, Para | Grid]] = []
     for leaf in languages_apart(leaves):
         flow.extend((leaf, part) for part in _leaf_parts(leaf, habits))
     flow = _join_breaks(flow)
     made = _finish(flow, vocabulary, body)
     made = _with_furniture(made, furniture_words)
+    nested = _nested(made, body)
     return Layout(
         pages=tuple(_facts(page) for page in raw.pages),
-        blocks=_nested(made, body),
+        blocks=tuple(restored(block, origin) for block in nested) if origin else nested,
         metadata=dict(raw.metadata),
     )
 
 
 def unplaced(raw: RawDocument, layout: Layout) -> int:
     """How many words of the pages are in no block, or in more than one: 0 unless this module is wrong."""
-    counts = Counter(id(word) for block in layout.blocks for word in block.run.words)
-    wanted = [id(word) for page in raw.pages for word in page.words]
-    return sum(counts[word] != 1 for word in wanted) + sum(
-        count for word, count in counts.items() if word not in set(wanted)
-    )
+    placed = Counter(word for block in layout.blocks for word in block.run.words)
+    wanted = Counter(word for page in part_glued_marks(raw).pages for word in page.words)
+    return (wanted - placed).total() + (placed - wanted).total()
 
 
 def _facts(page: RawPage) -> PageFacts:
@@ -450,8 +457,9 @@ def _runs_on(first: Para, second: Para) -> bool:
         return False
     last = first.lines[-1]
     reaches = max(word.x1 for word in last) > first.right - 6 * first.size
-    text = second.text
-    return text[:1].islower() or reaches or last[-1].text.endswith("-")
+    if second.text[:1].islower() or last[-1].text.endswith("-"):
+        return True
+    return reaches and len(first.words) >= 8
 
 
 # --- blocks -----------------------------------------------------------------------------------------------------------
@@ -509,8 +517,9 @@ def _finish(flow: Sequence[tuple[_Leaf, Para | Grid]], vocabulary: Vocabulary, b
             continue
         if isinstance(part, Grid):
             table = tables.to_table(part, vocabulary)
-            runs = [table.caption] if table.caption is not None else []
-            runs += [cell.run for cell in table.cells]
+            runs = [cell.run for cell in table.cells]
+            if table.caption is not None:
+                runs.insert(0 if table.caption.page == part.page else len(runs), table.caption)
             runs += list(table.notes)
             made.append(_Made(Block(BlockKind.TABLE, join_runs(runs), table=table), leaf.panel))
         else:

@@ -662,7 +662,7 @@ def _carry_on(
     for other in near:
         if other is host or other is raised or id(other) in taken or other.spaced:
             continue
-        if abs(other.base - host.base) > 0.05 * host.size or not -0.1 < other.start - raised.end < 0.25 * host.size:
+        if abs(other.base - host.base) > 0.05 * host.size or not -0.3 * host.size < other.start - raised.end < 0.25 * host.size:
             continue
         if not stops_only or all(char in ".,;:)" for char in other.text):
             _absorb(host, other, taken)

@@ -457,11 +457,15 @@ def _may_continue(lines: Sequence[Line], start: int, index: int) -> bool:
 
 
 def _build(lines: Sequence[Line], first: int, last: int, rules: Sequence[Rule]) -> Grid | None:
-    chosen = lines[first:last]
+    given = lines[first:last]
+    floating = _floating(given)
+    chosen = [line for line in given if line not in floating]
     multi = [line for line in chosen if len(line.segments) >= 2]
     if len(multi) < 2:
         return None
     columns = _columns(chosen)
+    if floating:
+        columns = _columns([*chosen, *floating]) if len(columns) < 2 else columns
     if len(columns) < 2 or not _is_tabular(chosen, columns):
         return None
     placed = [_place(line, columns) for line in chosen]
@@ -477,7 +481,8 @@ def _build(lines: Sequence[Line], first: int, last: int, rules: Sequence[Rule]) 
         for (col, span), texts in sorted(merged.items()):
             cells.append(GridCell(number, col, 1, span, texts))
     _merge_overlaps(cells)
-    x0, x1 = min(line.x0 for line in chosen), max(line.x1 for line in chosen)
+    _set_between(cells, floating, chosen, rows, columns)
+    x0, x1 = min(line.x0 for line in given), max(line.x1 for line in given)
     grid = Grid(
         cells=cells,
         rows=len(rows),
@@ -491,8 +496,96 @@ def _build(lines: Sequence[Line], first: int, last: int, rules: Sequence[Rule]) 
     )
     grid.header_rows = _borderless_header(grid, chosen, rows, rules)
     _merge_header_lines(grid)
+    _spread_middles(grid)
     _spread_groups(grid)
     return grid
+
+
+def _floating(lines: Sequence[Line]) -> list[Line]:
+    """Lines that stand between two rows, overlapping both in height: a value printed once beside the two."""
+    found = []
+    for index in range(1, len(lines) - 1):
+        upper, line, lower = lines[index - 1 : index + 2]
+        if upper in found:
+            continue
+        height = line.bottom - line.top
+        if upper.bottom - line.top > 0.2 * height and line.bottom - lower.top > 0.2 * height and all(
+            segment.x0 >= other.x1 or segment.x1 <= other.x0
+            for segment in line.segments
+            for near in (upper, lower)
+            for other in near.segments
+        ):
+            found.append(line)
+    return found
+
+
+def _set_between(
+    cells: list[GridCell],
+    floating: Sequence[Line],
+    lines: Sequence[Line],
+    rows: Sequence[Sequence[int]],
+    columns: Sequence[tuple[float, float]],
+) -> None:
+    """Put floating values beside all the rows they stand in the middle of."""
+    middles = [sum(lines[index].middle for index in members) / len(members) for members in rows]
+    for line in floating:
+        for (col, span), segments in _place(line, columns).items():
+            held = {row for cell in cells for row in range(cell.row, cell.row + cell.row_span)
+                    if cell.col < col + span and col < cell.col + cell.col_span}  # fmt: skip
+            top = max((row for row, middle in enumerate(middles) if middle <= line.middle), default=0)
+            bottom = min(top + 1, len(middles) - 1)
+            words = [[word for part in segments for word in part.words]]
+            if top in held and bottom in held:
+                host = next(cell for cell in cells if cell.row <= top < cell.row + cell.row_span and cell.col <= col < cell.col + cell.col_span)  # noqa: E501
+                host.lines.extend(words)
+                continue
+            if top in held or bottom in held:
+                row = bottom if top in held else top
+                cells.append(GridCell(row, col, 1, span, words))
+                continue
+            while top > 0 and bottom < len(middles) - 1 and not {top - 1, bottom + 1} & held:
+                top, bottom = top - 1, bottom + 1
+            cells.append(GridCell(top, col, bottom - top + 1, span, words))
+
+
+def _spread_middles(grid: Grid) -> None:
+    """A value printed once in the middle of several columns, or of several rows, spans them: where that explains every gap."""
+    for row in range(grid.header_rows, grid.rows):
+        cells = [cell for cell in grid.row(row) if cell.col > 0 and cell.row_span == 1]
+        if grid.cols < 4 or not cells or any(grid.at(row, col) is None for col in (0,)):
+            continue
+        _symmetric(cells, set(range(1, grid.cols)), "col")
+    for col in range(1, grid.cols):
+        cells = [cell for cell in grid.cells if cell.col == col and cell.col_span == 1 and cell.row >= grid.header_rows]
+        taken = {row for row in range(grid.header_rows, grid.rows) if grid.at(row, col) is None} | {
+            row for cell in cells for row in range(cell.row, cell.row + cell.row_span)
+        }
+        if len(cells) > 0 and all(cell.row_span == 1 for cell in cells):
+            _symmetric(cells, taken, "row")
+
+
+def _symmetric(cells: Sequence[GridCell], places: set[int], axis: str) -> None:
+    """Widen each cell evenly over the empty places beside it, if in the end no place is left empty."""
+    at = {getattr(cell, axis): cell for cell in cells}
+    size = f"{axis}_span"
+    empty = set(places)
+    for cell in cells:
+        empty -= set(range(getattr(cell, axis), getattr(cell, axis) + getattr(cell, size)))
+    if not empty:
+        return
+    wider: dict[int, tuple[int, int]] = {}
+    for place, cell in at.items():
+        low, high = place, place + getattr(cell, size) - 1
+        while low - 1 in empty and high + 1 in empty:
+            low, high = low - 1, high + 1
+            empty -= {low, high}
+        wider[place] = (low, high)
+    if empty:
+        return
+    for place, cell in at.items():
+        low, high = wider[place]
+        setattr(cell, axis, low)
+        setattr(cell, size, high - low + 1)
 
 
 def _merge_overlaps(cells: list[GridCell]) -> None:
