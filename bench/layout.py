@@ -19,6 +19,7 @@ from typing import Any
 from firstcap.extract.layout import build_layout, unplaced
 from firstcap.extract.page import Block, BlockKind, Layout, Table
 from firstcap.extract.pdf import open_document
+from firstcap.schema.errors import DocumentError
 
 
 def squeezed(text: str) -> str:
@@ -127,7 +128,11 @@ def main() -> int:
             continue
         path = gold_path.with_name(gold_path.name.replace(".gold.json", ".pdf"))
         begun = time.perf_counter()
-        raw = open_document(path)
+        try:
+            raw = open_document(path)
+        except DocumentError as error:
+            print(f"{path.stem:28} {error.code}")
+            continue
         layout = build_layout(raw)
         spent += time.perf_counter() - begun
         pages += len(raw.pages)
