@@ -231,9 +231,10 @@ def _amount(span: "Span") -> Built | None:
     """NUMBER … unit, the unit reaching exactly to the end of the span."""
     doc = span.doc
     number = values(span)[0]
-    for i in range(span.start + 1, span.end):
+    last = span.end - (span[-1].text == ".")  # the stop may end the sentence and not an abbreviation
+    for i in range(span.start + 1, last):
         unit = unit_at(doc, i)
-        if unit is None or unit.end < span.end or doc[i].text in {"-", "–"}:
+        if unit is None or unit.end < last or doc[i].text in {"-", "–"}:
             continue
         if unit.end > span.end:
             # the words after the span say which gallon, or belong to a longer match of another pattern
