@@ -4,15 +4,24 @@ One DuckDB file holds everything. While one process has it open for writing no o
 every method opens the file, does one transaction and closes it again.
 """
 
-from collections.abc import Sequence
-from datetime import date, datetime
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from datetime import UTC, date, datetime, timedelta
 from enum import StrEnum
 from pathlib import Path
+from typing import Any
+
+import duckdb
 
 from firstcap.schema.decisions import Decision, NewDecision
 from firstcap.schema.quantities import Model
 from firstcap.schema.terms import FailedReading, Reading, Term
 from firstcap.schema.vocabulary import DocumentStatus, TermState, TextSource
+from firstcap.store import migrate
+from firstcap.store.acts import Desk
+from firstcap.store.file import opened
+from firstcap.store.recording import record
+from firstcap.store.rows import fetch, load_terms
 
 __all__ = ["Catalogue", "Decision", "DocumentRow", "NewDecision", "Recorded", "StoredTerm"]
 
@@ -79,35 +88,82 @@ class Catalogue:
     """
 
     def __init__(self, path: Path, *, wait_seconds: float = 5.0) -> None:
-        self.path = path
+        self.path = Path(path)
         self.wait_seconds = wait_seconds
+
+    @contextmanager
+    def _writing(self) -> Iterator[duckdb.DuckDBPyConnection]:
+        """One transaction on a file that is created or migrated first where need be."""
+        with opened(self.path, read_only=False, wait_seconds=self.wait_seconds) as connection:
+            migrate.bring_up_to_date(connection, self.path)
+            with migrate.transaction(connection):
+                yield connection
+
+    @contextmanager
+    def reading(self, config: Mapping[str, str] | None = None) -> Iterator[duckdb.DuckDBPyConnection]:
+        """A read-only connection to an up-to-date file; `config` holds DuckDB settings for this connection."""
+        for attempt in (1, 2):
+            with opened(self.path, read_only=True, wait_seconds=self.wait_seconds, config=config) as connection:
+                if attempt == 2 or migrate.is_current(connection, self.path):
+                    yield connection
+                    return
+            self.prepare()
 
     def prepare(self) -> None:
         """Create the file, or migrate an older one, now rather than at the first reading."""
-        raise NotImplementedError
+        with self._writing():
+            pass
 
     def is_known(self, document_id: str, reader: str) -> bool:
         """Were these bytes already read by this version of the reader, with success? Then there is nothing to do.
 
         A failed reading is not known: it may succeed another time (OCR installed since), and says again why it failed.
         """
-        raise NotImplementedError
+        if not self.path.exists():
+            return False
+        sql = "SELECT 1 FROM base.readings WHERE document_id = ? AND reader = ? AND error IS NULL LIMIT 1"
+        with self.reading() as connection:
+            return connection.execute(sql, [document_id, reader]).fetchone() is not None
 
     def record(self, reading: Reading | FailedReading, *, supplier: str | None = None) -> Recorded:
         """Add one document in one transaction; creates the file when there is none.
 
-        `supplier` is the name a person gave for the document; it stands over the one read. The same reading by the
-        same reader adds nothing. A later reading is a new run: what a person decided stays as it was left.
+        `supplier` is the name a person gave for the document; it stands over the one read, in later readings too. The
+        same reading by the same reader adds nothing. A later reading is a new run: what a person decided stays as it
+        was left, what nobody decided follows the new run.
         """
-        raise NotImplementedError
+        with self._writing() as connection:
+            seen_before = record(connection, reading, (supplier or "").strip() or None)
+        if seen_before is None:
+            return Recorded.UNCHANGED
+        return Recorded.REREAD if seen_before else Recorded.NEW
 
     def documents(self) -> list[DocumentRow]:
         """All documents in the order in which they were added."""
-        raise NotImplementedError
+        with self.reading() as connection:
+            rows = fetch(connection, _DOCUMENTS)
+        return [DocumentRow.model_validate({**row, "added_at": _time(row["added_at"])}) for row in rows]
 
     def terms(self, document_id: str | None = None) -> list[StoredTerm]:
         """Terms in document order, struck ones included."""
-        raise NotImplementedError
+        with self.reading() as connection:
+            rows = fetch(connection, _TERMS, [document_id, document_id])
+            proposals = [row["proposal_no"] for row in rows if row["proposal_no"] is not None]
+            terms = load_terms(connection, [*(row["version_no"] for row in rows), *proposals])
+        return [
+            StoredTerm(
+                term_id=row["term_id"],
+                document_id=row["document_id"],
+                supplier=row["supplier"],
+                state=row["state"],
+                term=terms[row["version_no"]],
+                proposal=terms.get(row["proposal_no"]),
+                decided_by=row["decided_by"],
+                decided_at=_time(row["decided_at"]),
+                version=row["standing_no"],
+            )
+            for row in rows
+        ]
 
     def decide(self, decisions: Sequence[NewDecision]) -> tuple[Decision, ...]:
         """Check the decisions, append them and the values that follow from them, all in one transaction.
@@ -115,19 +171,101 @@ class Catalogue:
         ValueRefusedError for a value or an act that makes no sense; ConflictError where `expected_version` or
         `old_value` no longer holds. In both cases nothing is written.
         """
-        raise NotImplementedError
+        if not decisions:
+            return ()
+        self._must_exist()
+        with self._writing() as connection:
+            desk = Desk(connection, _next_moment(connection))
+            return desk.decide(decisions)
 
     def decisions(self, item_id: str | None = None) -> list[Decision]:
         """The log, oldest first."""
-        raise NotImplementedError
+        with self.reading() as connection:
+            rows = fetch(connection, _LOG, [item_id, item_id])
+        return [Decision.model_validate({**row, "decided_at": _time(row["decided_at"])}) for row in rows]
 
     def undo(self, reviewer: str) -> Decision | None:
         """Take back this reviewer's latest act that still holds, by appending `reopen`; None when there is none.
 
-        Called again it takes back the one before.
+        Called again it takes back the one before. Acts of other people on the same item stay.
         """
-        raise NotImplementedError
+        self._must_exist()
+        with self._writing() as connection:
+            desk = Desk(connection, _next_moment(connection))
+            return desk.undo(reviewer)
 
     def rows(self, sql: str, parameters: Sequence[object] = ()) -> list[dict[str, object]]:
-        """Read-only rows for reports, from the public views. For a person's own SQL see `store.query`."""
-        raise NotImplementedError
+        """Read-only rows for reports, from the public views. For a person's own SQL see `store.query`.
+
+        Times come in UTC.
+        """
+        with self.reading() as connection:
+            connection.execute("SET TimeZone = 'UTC'")
+            relation = connection.sql(sql, params=list(parameters))
+            if relation is None:
+                return []
+            times = [
+                name for name, kind in zip(relation.columns, relation.types, strict=True) if str(kind) == _WITH_ZONE
+            ]
+            if times:  # DuckDB 1.5 cannot hand these out without another package
+                columns = ", ".join(f"epoch_us({quoted(name)}) AS {quoted(name)}" for name in times)
+                relation = relation.project(f"* REPLACE ({columns})")
+            found = [dict(zip(relation.columns, row, strict=True)) for row in relation.fetchall()]
+        for row in found:
+            row.update({name: _time(row[name]) for name in times})
+        return found
+
+    def _must_exist(self) -> None:
+        """A decision about nothing makes no file."""
+        if not self.path.exists():
+            with opened(self.path, read_only=True, wait_seconds=0):
+                pass
+
+
+_WITH_ZONE = "TIMESTAMP WITH TIME ZONE"
+_DOCUMENTS = """
+SELECT d.* REPLACE (epoch_us(d.added_at) AS added_at),
+  coalesce(c.terms, 0) AS terms, coalesce(c.to_confirm, 0) AS to_confirm, coalesce(w.warnings, 0) AS warnings,
+  n.error, n.message, coalesce(i.standing_no, 0) AS version
+FROM documents AS d
+JOIN base.newest_readings AS n USING (document_id)
+LEFT JOIN base.document_counts AS c USING (document_id)
+LEFT JOIN (SELECT document_id, count(*) AS warnings FROM warnings GROUP BY ALL) AS w USING (document_id)
+LEFT JOIN base.current_documents AS i USING (document_id)
+ORDER BY (SELECT min(reading_no) FROM base.readings AS r WHERE r.document_id = d.document_id)
+"""
+_TERMS = """
+SELECT t.term_id, t.document_id, d.supplier, t.state, t.version_no, t.standing_no, p.version_no AS proposal_no,
+  s.reviewer AS decided_by, epoch_us(s.decided_at) AS decided_at
+FROM base.current_terms AS t
+LEFT JOIN base.current_documents AS d USING (document_id)
+LEFT JOIN base.latest_readings AS r ON r.document_id = t.document_id
+LEFT JOIN base.term_versions AS p ON p.term_id = t.term_id AND p.reading_no = r.reading_no
+LEFT JOIN base.decisions AS s ON s.decision_no = t.standing_decision_no
+WHERE ?::VARCHAR IS NULL OR t.document_id = ?
+ORDER BY (SELECT min(reading_no) FROM base.readings AS f WHERE f.document_id = t.document_id), t.place, t.term_id
+"""
+_LOG = """
+SELECT epoch_us(decided_at) AS decided_at, reviewer, item_id, field, action, old_value, new_value, note
+FROM base.decisions WHERE ?::VARCHAR IS NULL OR item_id = ? ORDER BY decision_no
+"""
+
+
+def quoted(name: str) -> str:
+    """A name as SQL writes it whatever is in it."""
+    return '"' + name.replace('"', '""') + '"'
+
+
+def _time(microseconds: Any) -> datetime | None:
+    return None if microseconds is None else _EPOCH + timedelta(microseconds=microseconds)
+
+
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+
+
+def _next_moment(connection: duckdb.DuckDBPyConnection) -> datetime:
+    """Now, but after every act in the log: a clock set back never reorders what people did."""
+    row = connection.execute("SELECT epoch_us(max(decided_at)) FROM base.decisions").fetchone()
+    last = _time(row[0]) if row else None
+    now = datetime.now(UTC)
+    return now if last is None else max(now, last + timedelta(microseconds=1))

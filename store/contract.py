@@ -1,0 +1,223 @@
+"""The public views told in words: each view's and column's meaning and unit, put into the file as its comments.
+
+What the views compute stands in views.sql; what the values of a list mean in schema/vocabulary.py.
+"""
+
+from enum import StrEnum
+from functools import cache
+
+from firstcap.schema import vocabulary as words
+
+_KEYS = {
+    "document_id": "SHA-256 of the file's bytes, hex",
+    "term_id": "one promise for one meter size; stable over re-reading the same document",
+    "supplier": "who gives the warranty; NULL where the warrantor is unnamed",
+}
+_Meaning = str | tuple[str, type[StrEnum]]
+
+# view -> (meaning, column -> its meaning, with its list of values where it has one)
+VIEWS: dict[str, tuple[str, dict[str, _Meaning]]] = {
+    "documents": (
+        "One row per PDF. NULL means the document does not say",
+        {
+            "document_id": _KEYS["document_id"],
+            "file_name": "base name of the file as read",
+            "supplier": _KEYS["supplier"],
+            "title": "as printed",
+            "document_code": "form or part number printed on it, without the revision",
+            "revision": "the bare mark, without Rev., Issue, Edition or Version",
+            "effective_from": "printed effective or revision date; the first of the month, or 1 January, if only that",
+            "pages": "number of pages",
+            "text_source": ("where the words come from", words.TextSource),
+            "region": "where it says it applies, as written",
+            "status": ("how far a person has been through it", words.DocumentStatus),
+            "added_at": "when the file was first read",
+        },
+    ),
+    "terms": (
+        "One row per promise, per meter size it names; the latest decision over the latest proposal",
+        {
+            "term_id": _KEYS["term_id"],
+            "document_id": _KEYS["document_id"],
+            "supplier": _KEYS["supplier"],
+            "product": "model or line as written; NULL when the whole document",
+            "meter_type": ("kind of meter; NULL where several share the term", words.MeterType),
+            "size_label": "see view sizes; NULL where the promise names no size",
+            "component": ("what is covered", words.Component),
+            "variant": "material or make that tells apart one component promised differently",
+            "promise": ("what is promised", words.Promise),
+            "accuracy_level": ("only for accuracy: which limits", words.AccuracyLevel),
+            "duration_months": "months; the main time limit, a prorated tail included; NULL where none, or in days",
+            "full_months": "months; how long the remedy is free of charge",
+            "duration_days": "days; only where the document counts days, which are never turned into months",
+            "duration_text": "the duration in the document's words",
+            "start_event": ("what starts it", words.StartEvent),
+            "start_rule": ("how the clocks of view starts combine", words.StartRule),
+            "volume_cap_usgal": "US gallons registered; the volume limit, NULL where there is none",
+            "volume_cap_text": "the volume limit in the document's words",
+            "ends": ("which limit ends the cover", words.Ends),
+            "life_of": ("whose life, where ends = life", words.LifeOf),
+            "remedy": ("what is owed on day 1", words.Remedy),
+            "state": ("what a person has said to it", words.TermState),
+            "confidence": "0 to 1, the machine's",
+        },
+    ),
+    "limits": (
+        "Every end of a term, one row each",
+        {
+            "term_id": _KEYS["term_id"],
+            "limit_no": "counts from 1 within the term",
+            "kind": ("time or registered volume", words.LimitKind),
+            "months": "months from start_event; NULL where the document counts days",
+            "days": "days from start_event; only where the document counts days",
+            "usgal": "US gallons registered",
+            "start_event": ("what this limit counts from", words.StartEvent),
+            "limit_text": "the limit in the document's words",
+        },
+    ),
+    "starts": (
+        "Every clock that can start a term, one row each",
+        {
+            "term_id": _KEYS["term_id"],
+            "start_no": "counts from 1 within the term",
+            "event": ("what starts the clock", words.StartEvent),
+            "plus_months": "months after the event",
+            "start_text": "the start in the document's words",
+        },
+    ),
+    "accuracy_bands": (
+        "What the meter must register, one row per flow",
+        {
+            "term_id": _KEYS["term_id"],
+            "flow_role": ("which flow", words.FlowRole),
+            "flow_from_usgpm": "US gallons per minute; equal to flow_to_usgpm for one test flow",
+            "flow_to_usgpm": "US gallons per minute",
+            "lower_pct": "per cent of true volume registered, at least; NULL where only the other side is given",
+            "upper_pct": "per cent of true volume registered, at most; NULL where only the other side is given",
+            "basis": "stated where the numbers are printed; otherwise the standard they come from",
+            "band_text": "the band in the document's words",
+        },
+    ),
+    "credits": (
+        "Prorated remedies, one row per step",
+        {
+            "term_id": _KEYS["term_id"],
+            "from_month": "months since the start event, included",
+            "to_month": "months since the start event, excluded",
+            "customer_pays_pct": "per cent of the price: 0 is a free replacement, 100 is no cover",
+            "price_basis": ("which price", words.PriceBasis),
+            "credit_text": "the step in the document's words",
+        },
+    ),
+    "exclusions": (
+        "What is not covered, one row per kind per document",
+        {
+            "document_id": _KEYS["document_id"],
+            "kind": ("what is excluded", words.ExclusionKind),
+            "quote": "the document's words",
+        },
+    ),
+    "duties": (
+        "What a claim asks of the customer, one row per kind per document",
+        {
+            "document_id": _KEYS["document_id"],
+            "kind": ("what must be done", words.DutyKind),
+            "days": "days; how soon after discovery, the shortest where several are given",
+            "quote": "the document's words",
+        },
+    ),
+    "conditions": (
+        "Other clauses worth finding, one row each",
+        {
+            "document_id": _KEYS["document_id"],
+            "kind": ("what the clause settles", words.ConditionKind),
+            "quote": "the document's words",
+        },
+    ),
+    "warnings": (
+        "What a person should look at",
+        {
+            "document_id": _KEYS["document_id"],
+            "item_id": "the term_id, or the document_id, it is about",
+            "kind": ("what is the matter", words.WarningKind),
+            "page": "page, from 1",
+            "message": "what happened and what to do",
+        },
+    ),
+    "evidence": (
+        "Where each value stands on the page; one row per box",
+        {
+            "item_id": "a term_id or a document_id",
+            "field": "column of the view it is evidence for, or limit.2, band.1, exclusion.freezing",
+            "page": "page, from 1",
+            "x0_pt": "PDF points from the page's left edge",
+            "top_pt": "PDF points from the page's top",
+            "x1_pt": "PDF points from the page's left edge",
+            "bottom_pt": "PDF points from the page's top",
+            "quote": "the words the value was read from",
+            "pattern": "the rule that found it",
+            "confidence": "0 to 1, the machine's",
+        },
+    ),
+    "decisions": (
+        "The log of every human act; rows are only ever added",
+        {
+            "decided_at": "when",
+            "reviewer": "who",
+            "item_id": "a term_id or a document_id",
+            "field": "what of it; NULL for all of it",
+            "action": ("what was done", words.DecisionAction),
+            "old_value": "JSON text",
+            "new_value": "JSON text",
+            "note": "why, in the reviewer's words",
+        },
+    ),
+    "baselines": (
+        "What the published standards ask",
+        {
+            "standard": "name of the standard",
+            "edition": "print or accuracy class; NULL where there is one",
+            "meter_type": ("kind of meter; NULL for every type without rows of its own", words.MeterType),
+            "size_label": "see view sizes; NULL for every size",
+            "condition": ("of the meter tested", words.MeterCondition),
+            "flow_role": ("which test flow", words.FlowRole),
+            "flow_from_usgpm": "US gallons per minute; NULL where it depends on the meter",
+            "flow_to_usgpm": "US gallons per minute; equal to flow_from_usgpm for one test flow",
+            "lower_pct": "per cent of true volume registered, at least",
+            "upper_pct": "per cent of true volume registered, at most",
+            "source": "where the row was read",
+            "certainty": ("how sure the row is", words.Certainty),
+        },
+    ),
+    "sizes": (
+        "Standard meter sizes, for ordering and joining",
+        {
+            "size_label": "inches without a mark, or DN with millimetres",
+            "nominal_mm": "millimetres; pairs inch and DN sizes as is common practice",
+            "nominal_inch": "inches, the larger number of a combined size; NULL for DN sizes",
+        },
+    ),
+}
+
+
+def meaning_of(view: str, column: str) -> str:
+    """One column's comment: its meaning, and its values where they are a list."""
+    meaning = VIEWS[view][1][column]
+    if isinstance(meaning, str):
+        return meaning
+    text, values = meaning
+    return f"{text}: {', '.join(values)}"
+
+
+@cache
+def comments_sql() -> str:
+    """COMMENT ON statements for every view and column."""
+
+    def quoted(text: str) -> str:
+        return "'" + text.replace("'", "''") + "'"
+
+    lines = []
+    for view, (meaning, columns) in VIEWS.items():
+        lines.append(f"COMMENT ON VIEW {view} IS {quoted(meaning)};")
+        lines.extend(f"COMMENT ON COLUMN {view}.{column} IS {quoted(meaning_of(view, column))};" for column in columns)
+    return "\n" + "\n".join(lines) + "\n"

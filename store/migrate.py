@@ -1,0 +1,164 @@
+"""The layout of the file: numbered migrations, each in one transaction with its record; then views and reference rows.
+
+Migrations only ever grow in number: one that a release has shipped is never edited. Views, standards and sizes hold
+nothing of a person's, so they are put in again whenever their content differs from what the file has.
+"""
+
+import hashlib
+import re
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from functools import cache
+from importlib.metadata import PackageNotFoundError, version
+from importlib.resources import files
+from pathlib import Path
+from typing import NamedTuple
+
+import duckdb
+
+from firstcap.schema.errors import CatalogueError, CatalogueVersionError
+from firstcap.schema.vocabulary import SIZES
+from firstcap.store.contract import comments_sql
+from firstcap.store.rows import Batch
+
+_NAME = re.compile(r"(\d{4})_(\w+)\.sql")
+
+
+class Migration(NamedTuple):
+    number: int
+    name: str
+    sql: str
+
+
+@cache
+def migrations() -> tuple[Migration, ...]:
+    """All migrations of this release, counted from 1 without a gap."""
+    found = []
+    for file in files("firstcap.store").joinpath("migrations").iterdir():
+        if match := _NAME.fullmatch(file.name):
+            found.append(Migration(int(match[1]), match[2], file.read_text(encoding="utf-8")))
+    found.sort()
+    if [migration.number for migration in found] != list(range(1, len(found) + 1)):
+        raise AssertionError(f"migrations do not count from 1 without a gap: {[m.number for m in found]}")
+    return tuple(found)
+
+
+@contextmanager
+def transaction(connection: duckdb.DuckDBPyConnection) -> Iterator[None]:
+    """All of it or nothing."""
+    connection.execute("BEGIN TRANSACTION")
+    try:
+        yield
+    except BaseException:
+        connection.execute("ROLLBACK")
+        raise
+    connection.execute("COMMIT")
+
+
+def is_current(connection: duckdb.DuckDBPyConnection, path: Path) -> bool:
+    """Nothing to migrate or to put in again. CatalogueError for a file of another kind, or a newer one."""
+    return _applied(connection, path) == len(migrations()) and not _stale(connection)
+
+
+def bring_up_to_date(connection: duckdb.DuckDBPyConnection, path: Path) -> None:
+    """Apply what is missing; the connection must be able to write."""
+    applied = _applied(connection, path)
+    for migration in migrations()[applied:]:
+        with transaction(connection):
+            connection.execute(migration.sql)
+            connection.execute(
+                "INSERT INTO base.migrations VALUES (?, ?, ?, ?)",
+                [migration.number, migration.name, datetime.now(UTC), _release()],
+            )
+    for name in _stale(connection):
+        content, put_in = _INSTALLED[name]
+        with transaction(connection):
+            put_in(connection)
+            connection.execute("DELETE FROM base.installed WHERE name = ?", [name])
+            connection.execute("INSERT INTO base.installed VALUES (?, ?)", [name, _digest(content())])
+
+
+def _applied(connection: duckdb.DuckDBPyConnection, path: Path) -> int:
+    tables = connection.execute(
+        "SELECT schema_name = 'base' AND table_name = 'migrations' FROM duckdb_tables() WHERE NOT internal"
+    ).fetchall()
+    if not tables:
+        return 0
+    if (True,) not in tables:
+        raise CatalogueError(
+            "this DuckDB file holds other tables and is no catalogue; name another file with --catalogue",
+            file=str(path),
+        )
+    row = connection.execute("SELECT coalesce(max(number), 0) FROM base.migrations").fetchone()
+    applied = int(row[0]) if row else 0
+    if applied > len(migrations()):
+        raise CatalogueVersionError(
+            f"written by a newer firstcap (layout {applied}; this release knows {len(migrations())}); "
+            "upgrade it: pip install --upgrade firstcap",
+            file=str(path),
+        )
+    return applied
+
+
+def _release() -> str:
+    try:
+        return version("firstcap")
+    except PackageNotFoundError:
+        return "unknown"
+
+
+def _stale(connection: duckdb.DuckDBPyConnection) -> list[str]:
+    have = dict(connection.execute("SELECT name, digest FROM base.installed").fetchall())
+    return [name for name, (content, _) in _INSTALLED.items() if have.get(name) != _digest(content())]
+
+
+@cache
+def _digest(content: str) -> str:
+    return hashlib.sha256(content.encode()).hexdigest()
+
+
+@cache
+def _views() -> str:
+    return files("firstcap.store").joinpath("views.sql").read_text(encoding="utf-8") + comments_sql()
+
+
+def _put_views(connection: duckdb.DuckDBPyConnection) -> None:
+    connection.execute(_views())
+
+
+@cache
+def _sizes() -> str:
+    return repr(SIZES)
+
+
+def _put_sizes(connection: duckdb.DuckDBPyConnection) -> None:
+    connection.execute("DELETE FROM base.sizes")
+    batch = Batch()
+    for size in SIZES:
+        batch.add("base.sizes", (size.label, size.nominal_mm, size.nominal_inch))
+    batch.write(connection)
+
+
+@cache
+def _baselines() -> str:
+    """What the standards table is made from: told by its text, so that no opening has to build the table."""
+    schema = files("firstcap.schema")
+    return "".join(schema.joinpath(name).read_text(encoding="utf-8") for name in ("baselines.toml", "baselines.py"))
+
+
+def _put_baselines(connection: duckdb.DuckDBPyConnection) -> None:
+    from firstcap.schema.baselines import BASELINES
+
+    connection.execute("DELETE FROM base.baselines")
+    batch = Batch()
+    for number, row in enumerate(BASELINES, 1):
+        batch.add("base.baselines", (number, *(getattr(row, name) for name in type(row).model_fields)))
+    batch.write(connection)
+
+
+_INSTALLED: dict[str, tuple[Callable[[], str], Callable[[duckdb.DuckDBPyConnection], None]]] = {
+    "views": (_views, _put_views),
+    "sizes": (_sizes, _put_sizes),
+    "baselines": (_baselines, _put_baselines),
+}

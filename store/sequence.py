@@ -1,0 +1,26 @@
+"""Numbers of rows, counted on from what the file holds. Safe because only one process at a time has it for writing."""
+
+import duckdb
+
+_COUNTED = {
+    "readings": "SELECT max(reading_no) FROM base.readings",
+    "standing": "SELECT max(standing_no) FROM base.standing",
+    "decisions": "SELECT max(decision_no) FROM base.decisions",
+    "versions": "SELECT greatest((SELECT max(version_no) FROM base.term_versions), "
+    "(SELECT max(version_no) FROM base.document_versions))",
+}
+
+
+class Numbers:
+    """Hands out the next number of each kind within one transaction."""
+
+    def __init__(self, connection: duckdb.DuckDBPyConnection) -> None:
+        self._connection = connection
+        self._last: dict[str, int] = {}
+
+    def next(self, kind: str) -> int:
+        if kind not in self._last:
+            row = self._connection.execute(_COUNTED[kind]).fetchone()
+            self._last[kind] = int(row[0] or 0) if row else 0
+        self._last[kind] += 1
+        return self._last[kind]
