@@ -81,11 +81,16 @@ def _capped(span: "Span") -> Ends | None:
     if unit is not None and not is_rate(doc, unit.end):
         return Ends.FIRST_OF
     following = lower_at(doc, span.end + (lower_at(doc, span.end) in {"-", "–"}))
-    return Ends.FIRST_OF if following in {"months", "years", "meses", "monate", "mois", "años", "jahre", "ans"} else None
+    return (
+        Ends.FIRST_OF if following in {"months", "years", "meses", "monate", "mois", "años", "jahre", "ans"} else None
+    )
 
 
 def _pair(
-    name: str, why: str, tokens: Callable[[tuple[str, ...]], list[list[dict[str, Any]]]], examples: tuple[str, str, str, str]
+    name: str,
+    why: str,
+    tokens: Callable[[tuple[str, ...]], list[list[dict[str, Any]]]],
+    examples: tuple[str, str, str, str],
 ) -> tuple[Pattern, Pattern]:
     """A wording and its mirror: first and later."""
     first, not_first, last, not_last = examples
