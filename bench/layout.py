@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from firstcap.extract.layout import build_layout, unplaced
-from firstcap.extract.page import Block, BlockKind, Layout, Table
+from firstcap.extract.page import Block, BlockKind, Layout, Run, Table
 from firstcap.extract.pdf import open_document
 from firstcap.schema.errors import DocumentError
 
@@ -25,7 +25,7 @@ from firstcap.schema.errors import DocumentError
 def squeezed(text: str) -> str:
     """NFKC, without white space, hyphens or letter case: what must agree whatever the typesetter did."""
     text = unicodedata.normalize("NFKC", text).replace("\u2044", "/")
-    return re.sub(r"[\s\-\u2010\u2011\u00ad.…]+", "", text).casefold()
+    return re.sub(r"[\s\-()\u2010\u2011\u00ad.…]+", "", text).casefold()
 
 
 def quotes(gold: Any) -> Iterator[str]:
@@ -55,10 +55,19 @@ def row_texts(table: Table) -> Iterator[str]:
         yield " ".join(cell.text for cell in cells)
     for row in range(table.rows):
         yield " ".join(cell.text for cell in table.cells if cell.row == row)
+        yield " ".join(with_marks(cell.run) for cell in table.cells if cell.row == row)
     if table.caption is not None:
         yield table.caption.text
     for note in table.notes:
         yield note.text
+
+
+def with_marks(run: Run) -> str:
+    """The text with its footnote marks where they are printed, as some readers quote it."""
+    text = run.text
+    for place, mark in reversed(run.marks):
+        text = f"{text[:place]}{mark}{text[place:]}"
+    return text
 
 
 def units(layout: Layout) -> Iterator[str]:

@@ -358,19 +358,38 @@ def _run_in(para: Para) -> list[Para]:
     cut = _styled_head(words) or _worded_head(words, para)
     if not cut or cut >= len(words):
         return [para]
-    head_lines: list[list[Word]] = []
-    rest_lines: list[list[Word]] = []
+    head, rest = _cut(para, cut)
+    head.kind, head.run_in, rest.number = BlockKind.HEADING, True, para.number
+    return [head, *_inner_heads(rest)]
+
+
+def _inner_heads(para: Para) -> list[Para]:
+    """Further bold headings inside a paragraph that opened with one: "Remedy. … Duties. … Exclusions. …"."""
+    words = para.words
+    for index in range(2, len(words) - 2):
+        if not (words[index].bold and not words[index - 1].bold and _END.search(words[index - 1].text)):
+            continue
+        if _styled_head(words[index:]):
+            first, rest = _cut(para, index)
+            return [first, *_run_in(rest)]
+    return [para]
+
+
+def _cut(para: Para, place: int) -> tuple[Para, Para]:
+    before: list[list[Word]] = []
+    after: list[list[Word]] = []
     taken = 0
     for line in para.lines:
-        here = max(0, min(len(line), cut - taken))
+        here = max(0, min(len(line), place - taken))
         if here:
-            head_lines.append(list(line[:here]))
+            before.append(list(line[:here]))
         if here < len(line):
-            rest_lines.append(list(line[here:]))
+            after.append(list(line[here:]))
         taken += len(line)
-    head = Para(head_lines, para.page, para.x0, para.right, para.size, BlockKind.HEADING, para.number, run_in=True)
-    rest = Para(rest_lines, para.page, para.x0, para.right, para.size, number=para.number)
-    return [head, rest]
+    return (
+        Para(before, para.page, para.x0, para.right, para.size, number=para.number),
+        Para(after, para.page, para.x0, para.right, para.size),
+    )
 
 
 def _styled_head(words: Sequence[Word]) -> int:
@@ -383,7 +402,7 @@ def _styled_head(words: Sequence[Word]) -> int:
             count -= 1
         if not count or count > 12 or count >= len(words) - 1:
             continue
-        if not any(char.isalpha() for word in words[:count] for char in word.text):
+        if not any(sum(char.isalpha() for char in word.text) >= 3 for word in words[:count]):
             continue
         last = words[count - 1].text
         following = words[count].text

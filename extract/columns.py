@@ -144,15 +144,8 @@ def _is_prose(side: Sequence[Piece]) -> bool:
     segments = [piece.segment for piece in side if piece.segment is not None]
     if len(segments) < 3:
         return False
-    width = max(segment.x1 for segment in segments) - min(segment.x0 for segment in segments)
     words = sum(segment.count for segment in segments)
-    full = [
-        segment
-        for segment in segments
-        if _wordy(segment) >= 3
-        and segment.count >= 4
-        and (segment.x1 - segment.x0 > 0.5 * width or segment.words[-1].text.endswith(_STOPS))
-    ]
+    full = [segment for segment in segments if segment.count >= 4 and _wordy(segment) >= 3]
     if len(full) < 2 or sum(segment.count for segment in full) < 0.55 * words:
         return False
     flows = sum(segment.words[0].text[:1].islower() for segment in segments)

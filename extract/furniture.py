@@ -85,34 +85,56 @@ def _is_page_number(line: Line, page: RawPage) -> bool:
 
 
 def _foot(page: RawPage, lines: Sequence[Line], repeated: set[str], body: float) -> list[Line]:
-    """Lines at the foot, from the last one up, as long as they look like furniture or belong to a foot already found.
+    """Lines at the foot, cluster by cluster from the last one up, as long as a cluster looks like furniture.
 
     A page that ends early may carry its foot high up: there only a printed page number is believed.
     """
     chosen: list[Line] = []
     limit = page.height * (1 - _ZONE)
-    for index in range(len(lines) - 1, -1, -1):
-        line = lines[index]
-        above = lines[index - 1] if index else None
-        gap = line.top - above.bottom if above is not None else page.height
-        numbered = _is_page_number(line, page)
-        if line.middle < limit and not chosen and not (numbered and (gap > 0.8 * body or len(line.segments) > 1)):
-            break
-        sure = _key(line) in repeated or numbered
-        ruled = any(
-            rule.horizontal and rule.x1 - rule.x0 > 0.3 * page.width and -1.5 * body < rule.top - line.top < 3
-            for rule in page.rules
-        )
-        small = line.size < 0.97 * body
-        short = len(line.words) < 25
-        below = chosen[-1].top - line.bottom if chosen else page.height
-        belongs = bool(chosen) and below < 0.9 * body and (gap > below + 0.15 * body or ruled)
-        apart = gap > 2.2 * body
-        if sure or (short and small and belongs) or (short and not chosen and line.middle > limit and (apart or ruled)):
-            chosen.append(line)
-        else:
-            break
+    stop = len(lines)
+    while stop:
+        start = stop - 1
+        while start and lines[start].top - lines[start - 1].bottom <= 1.1 * body and not _ruled(page, lines, start, body):
+            start -= 1
+        cluster = lines[start:stop]
+        gap = cluster[0].top - lines[start - 1].bottom if start else page.height
+        if _is_foot(page, cluster, gap, repeated, body, limit, first=not chosen):
+            chosen.extend(cluster)
+            stop = start
+            continue
+        for line in reversed(cluster):
+            numbered = _is_page_number(line, page)
+            if line.middle > limit and (_key(line) in repeated or numbered):
+                chosen.append(line)
+            else:
+                break
+        break
     return chosen
+
+
+def _ruled(page: RawPage, lines: Sequence[Line], index: int, body: float) -> bool:
+    """A long rule stands over this line, as over a running foot."""
+    line, above = lines[index], lines[index - 1]
+    return any(
+        rule.horizontal and rule.x1 - rule.x0 > 0.3 * page.width and above.bottom - 2 < rule.top < line.top + 3
+        for rule in page.rules
+    )
+
+
+def _is_foot(
+    page: RawPage, cluster: Sequence[Line], gap: float, repeated: set[str], body: float, limit: float, first: bool
+) -> bool:
+    if len(cluster) > 4 or any(len(line.words) > 30 for line in cluster):
+        return False
+    low = all(line.middle > limit for line in cluster)
+    numbered = any(_is_page_number(line, page) for line in cluster)
+    if not low:
+        one = len(cluster) <= 2 and (gap > 0.8 * body or any(len(line.segments) > 1 for line in cluster))
+        return first and numbered and one
+    if numbered or any(_key(line) in repeated for line in cluster):
+        return True
+    sentences = sum(line.text.rstrip().endswith((".", ";", ":")) for line in cluster)
+    return gap > 2.2 * body and len(cluster) <= 3 and (sentences == 0 or cluster[0].size < 0.95 * body)
 
 
 def _head(

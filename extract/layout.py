@@ -480,7 +480,25 @@ _CAPTION = re.compile(
 )
 
 
+def _numbered_footnotes(flow: Sequence[tuple[_Leaf, Para | Grid]], body: float) -> None:
+    """A list item in small type whose number hangs as a mark on a word of its page is that mark's footnote."""
+    marks: dict[int, set[str]] = {}
+    for _, part in flow:
+        for word in part.words() if isinstance(part, Grid) else part.words:
+            if word.mark:
+                marks.setdefault(word.page, set()).add(word.text)
+    for _, part in flow:
+        if not isinstance(part, Para) or part.number is None or part.kind is BlockKind.HEADING:
+            continue
+        if part.number in marks.get(part.page, set()) and part.size < 0.97 * body:
+            label = re.sub(r"\W", "", part.words[0].text)
+            if label == part.number:
+                part.kind, part.mark, part.number = BlockKind.FOOTNOTE, part.number, None
+                part.silent.add(id(part.words[0]))
+
+
 def _finish(flow: Sequence[tuple[_Leaf, Para | Grid]], vocabulary: Vocabulary, body: float) -> list[_Made]:
+    _numbered_footnotes(flow, body)
     made: list[_Made] = []
     used: set[int] = set()
     for index, (leaf, part) in enumerate(flow):

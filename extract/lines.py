@@ -137,8 +137,48 @@ def _place_mark(mark: Word, rows: list[list[Word]]) -> None:
         best[1].insert(best[2], mark)
 
 
-def split_segments(row: Sequence[Word], factor: float = 1.0) -> list[Segment]:
-    """Cut a line at its wide gaps: wider than a font size and clearly wider than the line's usual blank."""
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """A white strip left of x that no word crosses between two heights: the gutter of columns or of a table."""
+
+    x: float
+    top: float
+    bottom: float
+
+
+def white_strips(words: Sequence[Word]) -> list[Strip]:
+    """Strips that at least five lines in a row leave free, with words that begin at their right edge.
+
+    In columns set close together the gutter is hardly wider than a blank of a justified line; only its height tells.
+    """
+    level = [word for word in words if not word.turned and not word.mark]
+    if len(level) < 20:
+        return []
+    size = median(word.size for word in level)
+    starts: dict[int, int] = {}
+    for word in level:
+        starts[round(word.x0)] = starts.get(round(word.x0), 0) + 1
+    found: list[Strip] = []
+    for start in sorted(starts):
+        near = sum(starts.get(start + step, 0) for step in (-1, 0, 1))
+        if near < 5 or starts[start] < max(starts.get(start - 1, 0), starts.get(start + 1, 0)):
+            continue
+        x = start - 0.5 * 0.8 * size
+        low, high = start - 0.75 * size, start - 1.2
+        crossing = sorted((word.top, word.bottom) for word in level if word.x0 < high and word.x1 > low)
+        reached = min(word.top for word in level)
+        for top, bottom in [*crossing, (max(word.bottom for word in level), float("inf"))]:
+            if top - reached > 5 * 1.1 * size:
+                opening = [word for word in level if abs(word.x0 - start) <= 1.6 and reached <= word.top and word.bottom <= top]
+                before = [word for word in level if word.x1 <= low and reached <= word.top and word.bottom <= top]
+                if len(opening) >= 5 and len({round(word.top) for word in before}) >= 5:
+                    found.append(Strip(x, reached, top))
+            reached = max(reached, bottom)
+    return found
+
+
+def split_segments(row: Sequence[Word], factor: float = 1.0, strips: Sequence[Strip] = ()) -> list[Segment]:
+    """Cut a line at its wide gaps (wider than a font size and clearly wider than its usual blank) and at white strips."""
     gaps = [right.x0 - left.x1 for left, right in pairwise(row)]
     real = [gap for gap in gaps if gap > 0]
     usual = sorted(real)[len(real) // 4] if len(real) >= 4 else 0.0
@@ -147,6 +187,10 @@ def split_segments(row: Sequence[Word], factor: float = 1.0) -> list[Segment]:
         size = max(min(left.size, right.size), 4.0)
         wide = gap > max(factor * size, min(1.9 * usual, 2.2 * size))
         leader = is_leader(left) or is_leader(right)
+        middle = (right.top + right.bottom) / 2
+        if any(left.x1 <= strip.x <= right.x0 and strip.top <= middle <= strip.bottom for strip in strips):
+            segments.append([right])
+            continue
         if wide and not right.mark and not (leader and gap < 3 * size):
             segments.append([right])
         else:
@@ -156,7 +200,9 @@ def split_segments(row: Sequence[Word], factor: float = 1.0) -> list[Segment]:
 
 def make_lines(words: Iterable[Word], factor: float = 1.0) -> list[Line]:
     """Lines of a region, top down, each cut into segments."""
-    return [Line(split_segments(row, factor)) for row in group_lines(words)]
+    given = list(words)
+    strips = white_strips(given)
+    return [Line(split_segments(row, factor, strips)) for row in group_lines(given)]
 
 
 def rebuild_lines(segments: Iterable[Segment]) -> list[Line]:

@@ -334,7 +334,7 @@ def _names_columns(grid: Grid, row: int) -> bool:
     below = [cell for cell in grid.cells if cell.row > row and cell.col > 0 and cell.lines]
     values_below = sum(_is_value(cell.text) for cell in below)
     sizes = [cell for cell in cells if _SIZE_LIKE.match(cell.text)]
-    if len(sizes) >= 2 and len(sizes) == len(cells):
+    if len(sizes) >= 2 and len(sizes) == len(cells) and not all(cell.text.isdigit() for cell in sizes):
         first = grid.at(row, 0)
         keys = [cell for cell in grid.cells if cell.row > row and cell.col == 0 and cell.lines]
         return (first is None or not _is_value(first.text)) and not any(_is_value(cell.text) for cell in keys)
@@ -464,8 +464,9 @@ def _build(lines: Sequence[Line], first: int, last: int, rules: Sequence[Rule]) 
     if len(multi) < 2:
         return None
     columns = _columns(chosen)
-    if floating:
-        columns = _columns([*chosen, *floating]) if len(columns) < 2 else columns
+    for segment in (segment for line in floating for segment in line.segments):
+        if all(segment.x0 >= high or segment.x1 <= low for low, high in columns):
+            columns = sorted([*columns, (segment.x0, segment.x1)])
     if len(columns) < 2 or not _is_tabular(chosen, columns):
         return None
     placed = [_place(line, columns) for line in chosen]
@@ -536,7 +537,8 @@ def _set_between(
             bottom = min(top + 1, len(middles) - 1)
             words = [[word for part in segments for word in part.words]]
             if top in held and bottom in held:
-                host = next(cell for cell in cells if cell.row <= top < cell.row + cell.row_span and cell.col <= col < cell.col + cell.col_span)  # noqa: E501
+                near = [cell for cell in cells if cell.row <= top < cell.row + cell.row_span]
+                host = min(near, key=lambda cell: abs(cell.col - col))
                 host.lines.extend(words)
                 continue
             if top in held or bottom in held:
@@ -799,6 +801,7 @@ def _borderless_header(grid: Grid, lines: Sequence[Line], rows: Sequence[Sequenc
                 _is_value(cell.text) and not _SIZE_LIKE.match(cell.text) for cell in grid.row(number) if cell.col > 0
             ):
                 return max(by_style, number + 1)
+            break
     return by_style
 
 
