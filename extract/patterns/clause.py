@@ -166,6 +166,7 @@ class ClauseTable:
         self.rows = tuple(rows)
         self._words = dict(words or {})
         self._matcher: Matcher | None = None
+        self._of_phrase: dict[str, list[ClauseRow]] = {}
         self._plans: list[tuple[ClauseRow, list[tuple[list[str], list[str]]]]] = []
 
     def _built(self, doc: "Doc") -> "Matcher":
@@ -191,6 +192,22 @@ class ClauseTable:
     def matches(self, doc: "Doc") -> list[tuple[str, int, int]]:
         """Every phrase found: (phrase, first token, last token + 1)."""
         return [(doc.vocab.strings[key], first, last) for key, first, last in self._built(doc)(doc)]
+
+    def rows_at(
+        self, doc: "Doc", languages: Collection[str] = ("en", "es", "fr", "de")
+    ) -> list[tuple[ClauseRow, int, int]]:
+        """Every match of a wording that is one phrase: (row, first token, last token + 1)."""
+        found = self.matches(doc)
+        if not self._of_phrase:
+            for each in self.rows:
+                for wording in each.wordings:
+                    self._of_phrase.setdefault(wording, []).append(each)
+        return [
+            (each, first, last)
+            for phrase, first, last in found
+            for each in self._of_phrase.get(phrase, ())
+            if each.language in languages
+        ]
 
     def find(
         self, doc: "Doc", languages: Collection[str] = ("en", "es", "fr", "de"), spans: Iterable[tuple[int, int]] | None = None

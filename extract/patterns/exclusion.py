@@ -175,10 +175,10 @@ STRANGERS = ClauseTable(
     (
         row("stranger.delay", True,
             """
-            delay|delays|delayed|late|nonperformance|strike|strikes|embargo|embargoes|lockout|lockouts
+            delay|delays|delayed|nonperformance|strikes|embargo|embargoes|lockout|lockouts
             non - performance
+            excused for|from
             failure|failures to|in perform|performance|deliver|delivery
-            force majeure|majeure
             retraso|retrasos|huelga|fuerza mayor
             retard|retards|greve
             verzug|streik|hohere gewalt|lieferverzogerung*
@@ -187,7 +187,7 @@ STRANGERS = ClauseTable(
             "force majeure excuses delay; it takes nothing from the warranty"),
         row("stranger.shop", True,
             """
-            restocking|cancellation|discount|payment|export|patent|patents|confidential*
+            restocking|cancellation|discount|export|patent|patents|confidential*
             """,
             "No credit for goods returned without the restocking fee", "No credit for frozen meters", "the order desk's rules"),
     )
@@ -197,7 +197,7 @@ HEADINGS = ClauseTable(
     (
         row("heading.exclusions", True,
             """
-            exclusion|exclusions|excluded|exceptions|limits|limitations|limitation|exceptions
+            exclusion|exclusions|excluded|exceptions
             not|nor ... cover|covered|covers|include|included|apply|warranted
             left|leave|leaves out
             outside _? _? warranty|guarantee|cover
@@ -226,7 +226,8 @@ CAUSES = ClauseTable(
         row("cause.freezing.de", X.FREEZING, "frost*|eis|einfrieren|eingefroren*|gefrier*|vereis*", "Schäden durch Frost", "die Frist", "frost", "de"),
         row("cause.misuse", X.MISUSE,
             """
-            misus*|abus*|vandal*|misappl*|mishandl*|mistreat*|maltreat*|ill - treatment
+            misus*|abus*|vandal*|misappl*|mishandl*|mistreat*|maltreat*
+            ill - treatment
             {wrong} ... use|usage|application|handling|operation|treatment|storage
             use|used|usage|application|applied|employment|operated|operation ... purpose|purposes|application|service|manner other|not|for|which
             use|used ... other than|for ... intended|designed|sold|meant|purpose
@@ -288,7 +289,9 @@ CAUSES = ClauseTable(
         row("cause.installation.de", X.IMPROPER_INSTALLATION, "unsachgemass*|fehlerhaft*|falsch*|mangelhaft*|unrichtig*|unfachmannisch*|nicht ... einbau*|eingebaut*|montage|montier*|installation|einbaus\neinbaufehler*|montagefehler*|installationsfehler*\neinbau|montage entgegen", "unsachgemäßer Einbau", "der Einbau des Zählers", "wrong installation", "de"),
         row("cause.maintenance", X.IMPROPER_MAINTENANCE,
             """
-            neglect|neglected|neglectful|negligence
+            neglect|neglected|neglectful
+            misuse|abuse|accident|accidents|mishandling|vandalism|care ..., negligence
+            negligence ..., misuse|abuse|accident|vandalism|customer|care
             {wrong}|lack|want|absence|omitted|omission|missing|failing|failure ..., maintenance|upkeep|servicing|maintain|maintained|care
             maintained|serviced|cleaned ... {wrong}
             maintained|serviced|kept ... otherwise|contrary|against
@@ -407,7 +410,7 @@ CAUSES = ClauseTable(
             labor
             cost|costs|expense|expenses|charge|charges|price ... remov*|reinstall*|install|installing|installation|dismantl*|refit*|taking|excavat*|exchanging|changing|replacing|digging|re - install*
             removal|removing|remove ..., reinstall*|install*|refitting|replacement|setting|resetting|re|refit
-            removal or|and|nor
+            removal or|and|nor install*|reinstall*|replacement|re
             removal|reinstallation|installation cost|costs|expense|expenses|charge|charges|labor
             """,
             "the cost of removal and installation", "removal of the seal", "taking out and putting in is not paid"),
@@ -420,9 +423,9 @@ STATEMENTS = ClauseTable(
     (
         row("labor.not_paid", X.LABOUR_COST,
             """
-            not|nor|no ... pay|paid|reimburs*|bear|borne|borne|compensat*|cover|covered|meet|met|allow*|allowed|assume|refund|contribute|accept|responsible|liable|include|included|owe ..., {labor}|removal|removing|remove|reinstall*|refitting|refit|dismantling|excavation|install|installation|uninstall*|installing & !consequential ... labor
+            not|nor ... pay|paid|reimburs*|bear|borne|borne|compensat*|cover|covered|meet|met|allow*|allowed|assume|refund|contribute|accept|responsible|liable|include|included|owe ..., {labor}|removal|removing|remove|reinstall*|refitting|refit|dismantling|excavation|install|installation|uninstall*|installing
             {labor}|removal|removing|remove|reinstall*|refitting|dismantling|excavation|installation|installing|exchanging|refit|reset ..., not|nor|never ... pay|paid|reimburs*|bear|borne|compensat*|cover|covered|met|allowed|included|assumed|refunded|part|accepted|responsibility|charged|chargeable
-            no|nor|without ... labor ..., paid|reimbursed|allowed|allowance|covered|is|reimbursement|charges|cost|for|will|shall
+            no|nor _? labor ..., paid|reimbursed|allowed|allowance|covered|reimbursement|accepted|borne
             not|nor|without ... cost|costs|expense|expenses|charges ... of|for|to ..., remov*|reinstall*|dismantl*|refit*|taking|excavat*|install*
             cost|costs|expense|expenses|charges ... taking|putting|remov*|dismantl*|install* ..., not ... compensated|paid|borne|reimbursed|covered|met
             """,
@@ -463,7 +466,7 @@ STATEMENTS = ClauseTable(
             """
             {indirect} ..., {harm} & {deny}
             {harm} ..., {indirect} & {deny}
-            {indirect} & {deny} & liable|liability|responsible|answerable|owes|owe|compensate|compensates|recover|claim|claims|excluded|disclaim*|damages|damage|loss|losses
+            consequential|indirect|incidental & {deny} & liable|liability|responsible|answerable|owes|owe|compensate|compensates|recover|claim|claims|excluded|disclaim*|damages|damage|loss|losses
             loss|lost ... profit|profits|revenue|revenues|income|earnings|production|billing|billings & not|no|nor|neither|excluded ... liable|liability|responsible|answerable|compensate|compensates|claim|pay|owes
             """,
             "Neither party owes the other indirect, punitive or consequential damages", "The consequential test follows in May",

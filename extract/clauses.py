@@ -1,0 +1,417 @@
+"""Exclusions, claim duties and conditions of a document: one row per kind, with the words and place it was read from.
+
+What a sentence means hangs on its scope: "freezing" excludes only where something says that it does. The scope of an
+exclusion opens at a trigger ("does not cover", "is void if", a heading "Exclusions"), runs forward or backward within the
+sentence, goes over into the list the sentence opens, and turns round at "except", "unless" or "but".
+"""
+
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from firstcap.extract.facts import Parties, find_parties, is_warranty, warranty_paper
+from firstcap.extract.language import language_of, sentences
+from firstcap.extract.numbers import numbers
+from firstcap.extract.page import Block, BlockKind, Layout, Run
+from firstcap.extract.patterns import condition, duty, exclusion
+from firstcap.extract.patterns.clause import ClauseHit, read
+from firstcap.extract.patterns.exclusion import Opens
+from firstcap.schema.evidence import Evidence
+from firstcap.schema.terms import Condition, Duty, Exclusion
+from firstcap.schema.vocabulary import ConditionKind, DutyKind, ExclusionKind
+
+if TYPE_CHECKING:
+    from spacy.tokens import Doc, Span
+
+
+@dataclass(frozen=True, slots=True)
+class Clauses:
+    """What the document excludes, asks and sets out besides its terms: one row per kind."""
+
+    exclusions: tuple[Exclusion, ...] = ()
+    duties: tuple[Duty, ...] = ()
+    conditions: tuple[Condition, ...] = ()
+
+
+@dataclass(slots=True)
+class _Sentence:
+    """A sentence of a block, with what its surroundings say about it."""
+
+    run: Run
+    doc: "Doc"
+    span: "Span"
+    headed: bool = False  # stands under a heading that excludes
+    listed: bool = False  # item of a list that an excluding sentence opened
+    claims: bool = True  # stands where a duty of a claim may stand
+    colon: bool = False
+
+    @property
+    def text(self) -> str:
+        return self.span.text
+
+
+@dataclass(slots=True)
+class _Found:
+    kind: Any
+    pattern: str
+    sentence: _Sentence
+    start: int
+    days: int | None = None
+    weight: int = 0
+
+
+@dataclass(slots=True)
+class _Best:
+    """The best hit of each kind: the heaviest, of equals the first."""
+
+    rows: dict[Any, _Found] = field(default_factory=dict)
+
+    def add(self, found: _Found) -> None:
+        held = self.rows.get(found.kind)
+        if held is None or found.weight > held.weight:
+            self.rows[found.kind] = found
+
+    def __iter__(self) -> Iterator[_Found]:
+        return iter(self.rows.values())
+
+
+def find_clauses(layout: Layout) -> Clauses:
+    """Exclusions, duties and conditions of a document, each kind once, in the order of the page.
+
+    A document that is no warranty (a manual, a price list) has no causes of exclusion and no duties, whatever its care text
+    says; its disclaimers and limits of liability are read all the same.
+    """
+    parties = find_parties(layout)
+    warranty, _ = is_warranty(layout)
+    languages = _languages(layout)
+    exclusions, duties, conditions = _Best(), _Best(), _Best()
+    for sentence in _sentences(layout, parties, languages):
+        for found in _exclusions(sentence, languages, warranty):
+            exclusions.add(found)
+        for found in _conditions(sentence, languages):
+            conditions.add(found)
+        if warranty and sentence.claims:
+            for found in _duties(sentence, languages):
+                duties.add(found)
+    return Clauses(
+        tuple(Exclusion(kind=f.kind, quote=_quote(f), evidence=_evidence(f, "exclusion")) for f in exclusions),
+        tuple(Duty(kind=f.kind, days=f.days, quote=_quote(f), evidence=_evidence(f, "duty")) for f in duties),
+        tuple(Condition(kind=f.kind, quote=_quote(f), evidence=_evidence(f, "condition")) for f in conditions),
+    )
+
+
+def _quote(found: _Found) -> str:
+    return found.sentence.text.strip()
+
+
+def _evidence(found: _Found, kind: str) -> tuple[Evidence, ...]:
+    span = found.sentence.span
+    boxes = found.sentence.run.boxes(span.start_char, span.end_char)
+    if not boxes:
+        return ()
+    return (Evidence(field=f"{kind}.{found.kind}", boxes=boxes, quote=_quote(found), pattern=found.pattern),)
+
+
+def _languages(layout: Layout) -> frozenset[str]:
+    """English, and every other language that a longer block of the document is written in."""
+    long = (block.run.text for block in layout.blocks if len(block.run.text) > 60 and block.table is None)
+    return frozenset({"en", *(language_of(text) for text in long)})
+
+
+def _sentences(layout: Layout, parties: Parties, languages: Collection[str]) -> Iterator[_Sentence]:
+    contract = not warranty_paper(layout)
+    warranty_sections = _warranty_sections(layout) if contract else frozenset()
+    open_list = False
+    for block in layout.blocks:
+        if block.kind in (BlockKind.FURNITURE, BlockKind.HEADING):
+            if block.kind is BlockKind.FURNITURE:
+                yield from _split(block, block.run, parties, headed=False, listed=False, claims=False)
+            else:
+                open_list = False
+            continue
+        headed = any(_excludes(layout.blocks[index].run.text, languages, parties) for index in block.headings)
+        claims = not contract or bool(warranty_sections & set(block.headings[-1:]))
+        in_list = open_list and (block.kind is BlockKind.LIST_ITEM or _is_item(block))
+        last: _Sentence | None = None
+        for run in _runs(block):
+            for last in _split(block, run, parties, headed=headed, listed=in_list, claims=claims):
+                yield last
+        if not in_list and last is not None:
+            open_list = not last.text.rstrip().endswith((".", "!", "?")) and _opens_list(last, languages)
+    return
+
+
+def _runs(block: Block) -> Iterable[Run]:
+    if block.table is None:
+        return (block.run,)
+    return (*(cell.run for cell in block.table.cells), *block.table.notes)
+
+
+def _split(
+    block: Block, run: Run, parties: Parties, *, headed: bool, listed: bool, claims: bool
+) -> Iterator[_Sentence]:
+    doc = read(run.text, parties.suppliers, parties.customers)
+    for span in sentences(doc):
+        if span.text.strip():
+            yield _Sentence(run, doc, span, headed, listed, claims)
+
+
+def _is_item(block: Block) -> bool:
+    return block.number is not None and not block.number.replace(".", "").isdigit() or block.run.text[:1].islower()
+
+
+def _excludes(heading: str, languages: Collection[str], parties: Parties) -> bool:
+    return bool(exclusion.HEADINGS.find(read(heading, parties.suppliers, parties.customers), languages))
+
+
+def _warranty_sections(layout: Layout) -> frozenset[int]:
+    """Innermost headings under which a warranty is spoken of."""
+    sections = set()
+    for index, block in enumerate(layout.blocks):
+        text = block.run.text.lower()
+        if any(stem in text for stem in ("warrant", "guarant", "garant", "gewähr")):
+            if block.kind is BlockKind.HEADING:
+                sections.add(index)
+                sections.update(i for i, b in enumerate(layout.blocks) if index in b.headings)
+            elif "implied" not in text or "defect" in text:
+                sections.update(block.headings[-1:])
+    return frozenset(sections)
+
+
+# Exclusions
+
+
+def _exclusions(sentence: _Sentence, languages: Collection[str], warranty: bool) -> Iterator[_Found]:
+    span, doc = sentence.span, sentence.doc
+    for hit in exclusion.STATEMENTS.find(doc, languages, [(span.start, span.end)]):
+        if hit.row.kind is ExclusionKind.LABOUR_COST and not (warranty and sentence.claims):
+            continue
+        yield _Found(hit.row.kind, hit.row.name, sentence, hit.start, weight=1)
+    if not warranty or _any(exclusion.STRANGERS, sentence, languages):
+        return
+    scope = _scope(sentence, languages)
+    if not scope:
+        return
+    for phrase_row, first, last in _spans(exclusion.CAUSES, sentence, languages):
+        if all(index in scope for index in range(first, last)):
+            yield _Found(phrase_row.kind, phrase_row.name, sentence, doc[first].idx)
+
+
+def _spans(table: Any, sentence: _Sentence, languages: Collection[str]) -> Iterator[tuple[Any, int, int]]:
+    """Every match of a row with one-phrase wordings: (row, first token, last token + 1)."""
+    span = sentence.span
+    for row, first, last in table.rows_at(sentence.doc, languages):
+        if span.start <= first and last <= span.end:
+            yield row, first, last
+
+
+def _any(table: Any, sentence: _Sentence, languages: Collection[str]) -> bool:
+    return bool(table.find(sentence.doc, languages, [(sentence.span.start, sentence.span.end)]))
+
+
+def _opens_list(sentence: _Sentence, languages: Collection[str]) -> bool:
+    last = sentence.span.end - 1
+    return any(index in _scope(sentence, languages) for index in (last, last - 1)) or (
+        sentence.headed and sentence.text.rstrip().endswith(":")
+    )
+
+
+_ASKS = frozenset({"must", "shall", "should"})
+_GIVES = frozenset({"repair", "repairs", "replace", "replaces", "covered", "warranted", "covers", "warrants"})
+
+
+def _scope(sentence: _Sentence, languages: Collection[str]) -> frozenset[int]:
+    """The tokens of a sentence that an exclusion governs."""
+    span, doc = sentence.span, sentence.doc
+    triggers = sorted(
+        ((first, last, row) for row, first, last in _spans(exclusion.TRIGGERS, sentence, languages)),
+        key=lambda found: (found[0], found[1]),
+    )
+    turns = sorted(
+        {first for _, first, _ in _spans(exclusion.TERMINATORS, sentence, languages) if not _continues(doc, first)}
+    )
+    if not triggers and (sentence.listed or sentence.headed):
+        norms = {token.norm_ for token in span}
+        if sentence.headed and not sentence.listed and (norms & _ASKS or norms & _GIVES):
+            return frozenset()
+        triggers_end = next((turn for turn in turns if turn > span.start), span.end)
+        return frozenset(range(span.start, triggers_end))
+    scope: set[int] = set()
+    for first, last, row in triggers:
+        exception = row.name == "scope.unless_caused"
+        if exception and first in turns and first in scope:
+            continue
+        if exception and first in turns and any(first > other for other, _, kind in triggers if kind is not row):
+            continue
+        if row.kind is not Opens.BACKWARD:
+            end = next((turn for turn in turns if turn >= last), span.end)
+            scope.update(range(first, end))
+        if row.kind is not Opens.FORWARD:
+            scope.update(range(_clause_start(doc, span.start, first, turns), last))
+    return frozenset(scope)
+
+
+def _continues(doc: "Doc", index: int) -> bool:
+    words = " ".join(token.norm_ for token in doc[index : index + 3])
+    return any(words.startswith(opening) for opening in exclusion.CONTINUATIONS)
+
+
+def _clause_start(doc: "Doc", low: int, trigger: int, turns: Sequence[int]) -> int:
+    """Where the clause that ends in a backward trigger begins: after the last semicolon or turn before it."""
+    start = low
+    for index in range(low, trigger):
+        if doc[index].text == ";" or index in turns:
+            start = index + 1
+    return start
+
+
+# Conditions
+
+
+def _conditions(sentence: _Sentence, languages: Collection[str]) -> Iterator[_Found]:
+    span = sentence.span
+    for hit in condition.CONDITIONS.find(sentence.doc, languages, [(span.start, span.end)]):
+        yield _Found(hit.row.kind, hit.row.name, sentence, hit.start)
+
+
+# Duties
+
+
+def _duties(sentence: _Sentence, languages: Collection[str]) -> Iterator[_Found]:
+    span, doc = sentence.span, sentence.doc
+    window = [(span.start, span.end)]
+    strange = {hit.row.kind for hit in duty.STRANGERS.find(doc, languages, window)}
+    for hit in duty.DUTIES.find(doc, languages, window):
+        kind = hit.row.kind
+        if kind is DutyKind.WRITTEN_NOTICE:
+            if kind in strange:
+                continue
+            days = _days(sentence)
+            yield _Found(kind, hit.row.name, sentence, hit.start, days, weight=_notice_weight(hit, days))
+        elif kind in (DutyKind.TEST_BY_STANDARD, DutyKind.TEST_BY_SUPPLIER):
+            if DutyKind.TEST_BY_SUPPLIER not in strange:
+                yield _Found(kind, hit.row.name, sentence, hit.start)
+        else:
+            yield _Found(kind, hit.row.name, sentence, hit.start)
+    for kind, pattern in _freight(sentence, languages):
+        yield _Found(kind, pattern, sentence, span.start_char)
+
+
+_DAYS = frozenset("day days dia dias jour jours tag tage tagen".split())
+_WEEKS = frozenset("week weeks semana semanas semaine semaines woche wochen".split())
+_DISCOVERY = (
+    "discover", "notice", "find", "found", "detect", "learn", "appear", "occur", "fail", "defect", "fault", "know", "known", "aware",
+    "removal", "descub", "hallaz", "decouv", "constat", "entdeck", "kenntnis", "date",
+)  # fmt: skip
+
+
+def _days(sentence: _Sentence) -> int | None:
+    """Days in which notice must be given: of several periods, the one that words of discovery follow; weeks are seven."""
+    span, doc = sentence.span, sentence.doc
+    best: tuple[int, int] | None = None
+    for number in numbers(doc):
+        if not (span.start <= number.start and number.end <= span.end) or number.value.denominator != 1:
+            continue
+        after = [token.norm_ for token in doc[number.end : min(number.end + 4, span.end)] if token.text not in (")", "-")]
+        unit = next((word for word in after[:3] if word in _DAYS or word in _WEEKS), None)
+        if unit is None:
+            continue
+        later = [token.norm_ for token in doc[number.end : min(number.end + 14, span.end)]]
+        near = sum(any(word.startswith(stem) for stem in _DISCOVERY) for word in later)
+        value = int(number.value) * (7 if unit in _WEEKS else 1)
+        if best is None or (near > 0) > (best[0] > 0):
+            best = (near, value)
+    return best[1] if best else None
+
+
+def _notice_weight(hit: ClauseHit, days: int | None) -> int:
+    return (2 if days is not None else 0) + (1 if hit.row.name != "notice.days" else 0)
+
+
+_BREAKS = frozenset({",", ";", "and", "but", "while", "whereas", "y", "mientras", "et", "tandis", "und", "wahrend", "who"})
+
+
+def _parts(sentence: _Sentence) -> Iterator[tuple[int, int]]:
+    """Parts of a sentence that speak of one payer: cut before a new subject, a new freight or a new place of payment."""
+    span, doc = sentence.span, sentence.doc
+    start = span.start
+    for index in range(span.start + 1, span.end):
+        if doc[index - 1].norm_ not in _BREAKS or index - start < 2:
+            continue
+        ahead = [token.norm_ for token in doc[index : min(index + 3, span.end)]]
+        if doc[index - 1].text == ";" or any(word in ("customer", "supplier", "freight", "carriage", "back", "that") for word in ahead):
+            yield start, index
+            start = index
+    yield start, span.end
+
+
+def _freight(sentence: _Sentence, languages: Collection[str]) -> Iterator[tuple[DutyKind, str]]:
+    """Who pays the freight of a claim: the words that say so, else the nearest party before the verb that pays or sends."""
+    spoken = False
+    for low, high in _parts(sentence):
+        window = [(low, high)]
+        said = {hit.row.name: hit for hit in duty.FREIGHT.find(sentence.doc, languages, window)}
+        thing = "freight.thing" in said
+        if not thing and not (spoken and ("freight.outbound" in said or "freight.inbound" in said)):
+            continue
+        spoken = True
+        payer, pattern = _payer(sentence, low, high, said, languages)
+        outbound, inbound = "freight.outbound" in said, "freight.inbound" in said
+        sound = any(
+            hit.row.kind is DutyKind.RETURN_FREIGHT_CUSTOMER
+            for hit in duty.STRANGERS.find(sentence.doc, languages, [(sentence.span.start, sentence.span.end)])
+        )
+        if payer == "customer" and not sound and not (outbound and not inbound and "freight.prepaid" not in said):
+            yield DutyKind.RETURN_FREIGHT_CUSTOMER, pattern
+        elif payer == "supplier":
+            yield DutyKind.RETURN_FREIGHT_SUPPLIER, pattern
+
+
+def _payer(
+    sentence: _Sentence, low: int, high: int, said: dict[str, ClauseHit], languages: Collection[str]
+) -> tuple[str | None, str]:
+    if "freight.customer" in said:
+        return "customer", "freight.customer"
+    if "freight.supplier" in said:
+        return "supplier", "freight.supplier"
+    doc = sentence.doc
+    matches = [(row.name, first) for row, first, last in _spans(duty.FREIGHT, sentence, languages) if low <= first < high]
+    for name in ("freight.pays", "freight.sends"):
+        for verb in sorted(first for row, first in matches if row == name):
+            if name == "freight.sends" and "freight.prepaid" not in said:
+                break
+            subject = _subject(doc, sentence.span.start, verb)
+            if name == "freight.pays" and subject is None:
+                continue
+            if name == "freight.sends" and subject is None:
+                subject = "supplier" if "freight.outbound" in said and "freight.inbound" not in said else "customer"
+            if name == "freight.pays" and doc[verb].norm_ in ("prepaid", "paid") and "freight.sends" in said:
+                continue
+            return subject, name
+    if "freight.prepaid" in said:
+        outward = "freight.outbound" in said and "freight.inbound" not in said
+        return ("supplier" if outward else "customer"), "freight.prepaid"
+    return None, ""
+
+
+_BEFORE_OBJECTS = frozenset(
+    "to from of by for with at notify notifies notified tell tells told inform informs advise gives give giving sends send "
+    "a al de del por para au aux du par a vers an von vom des zu zum durch dem".split()
+)
+_ARTICLES = frozenset("the a an el la los le les der die das den this that its".split())
+
+
+def _subject(doc: "Doc", low: int, verb: int) -> str | None:
+    """The party that does what the verb says: the nearest one before it that is no object of another word."""
+    for index in range(verb - 1, low - 1, -1):
+        if doc[index].norm_ not in ("customer", "supplier"):
+            continue
+        before = index - 1
+        while before >= low and (doc[before].norm_ in _ARTICLES or doc[before].norm_ == doc[index].norm_):
+            before -= 1
+        if before >= low and doc[before].norm_ in _BEFORE_OBJECTS:
+            continue
+        if index + 1 < len(doc) and doc[index + 1].norm_ in ("'s", "'"):
+            continue
+        return doc[index].norm_
+    return None
