@@ -25,7 +25,7 @@ from firstcap.store.amend import (
     to_json,
 )
 from firstcap.store.replay import Act, replay_document, replay_term
-from firstcap.store.rows import Batch, fetch, load_documents, load_terms
+from firstcap.store.rows import Batch, as_time, fetch, load_documents, load_terms
 from firstcap.store.sequence import Numbers
 
 _MICROSECOND = timedelta(microseconds=1)
@@ -44,6 +44,7 @@ def acts_on(
     )
     found: dict[str, list[Act]] = defaultdict(list)
     for row in rows:
+        row["decided_at"] = as_time(row["decided_at"])
         decision = Decision.model_validate({name: row[name] for name in Decision.model_fields})
         found[row["item_id"]].append(Act(row["decision_no"], row["base_version"], decision))
     return dict(found)

@@ -9,7 +9,6 @@ from contextlib import contextmanager
 from datetime import UTC, date, datetime, timedelta
 from enum import StrEnum
 from pathlib import Path
-from typing import Any
 
 import duckdb
 
@@ -21,7 +20,7 @@ from firstcap.store import migrate
 from firstcap.store.acts import Desk
 from firstcap.store.file import opened
 from firstcap.store.recording import record
-from firstcap.store.rows import fetch, load_terms
+from firstcap.store.rows import as_time, fetch, load_terms
 
 __all__ = ["Catalogue", "Decision", "DocumentRow", "NewDecision", "Recorded", "StoredTerm"]
 
@@ -142,7 +141,7 @@ class Catalogue:
         """All documents in the order in which they were added."""
         with self.reading() as connection:
             rows = fetch(connection, _DOCUMENTS)
-        return [DocumentRow.model_validate({**row, "added_at": _time(row["added_at"])}) for row in rows]
+        return [DocumentRow.model_validate({**row, "added_at": as_time(row["added_at"])}) for row in rows]
 
     def terms(self, document_id: str | None = None) -> list[StoredTerm]:
         """Terms in document order, struck ones included."""
@@ -159,7 +158,7 @@ class Catalogue:
                 term=terms[row["version_no"]],
                 proposal=terms.get(row["proposal_no"]),
                 decided_by=row["decided_by"],
-                decided_at=_time(row["decided_at"]),
+                decided_at=as_time(row["decided_at"]),
                 version=row["standing_no"],
             )
             for row in rows
@@ -182,7 +181,7 @@ class Catalogue:
         """The log, oldest first."""
         with self.reading() as connection:
             rows = fetch(connection, _LOG, [item_id, item_id])
-        return [Decision.model_validate({**row, "decided_at": _time(row["decided_at"])}) for row in rows]
+        return [Decision.model_validate({**row, "decided_at": as_time(row["decided_at"])}) for row in rows]
 
     def undo(self, reviewer: str) -> Decision | None:
         """Take back this reviewer's latest act that still holds, by appending `reopen`; None when there is none.
@@ -212,7 +211,7 @@ class Catalogue:
                 relation = relation.project(f"* REPLACE ({columns})")
             found = [dict(zip(relation.columns, row, strict=True)) for row in relation.fetchall()]
         for row in found:
-            row.update({name: _time(row[name]) for name in times})
+            row.update({name: as_time(row[name]) for name in times})
         return found
 
     def _must_exist(self) -> None:
@@ -256,16 +255,9 @@ def quoted(name: str) -> str:
     return '"' + name.replace('"', '""') + '"'
 
 
-def _time(microseconds: Any) -> datetime | None:
-    return None if microseconds is None else _EPOCH + timedelta(microseconds=microseconds)
-
-
-_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
-
-
 def _next_moment(connection: duckdb.DuckDBPyConnection) -> datetime:
     """Now, but after every act in the log: a clock set back never reorders what people did."""
     row = connection.execute("SELECT epoch_us(max(decided_at)) FROM base.decisions").fetchone()
-    last = _time(row[0]) if row else None
+    last = as_time(row[0]) if row else None
     now = datetime.now(UTC)
     return now if last is None else max(now, last + timedelta(microseconds=1))

@@ -112,7 +112,7 @@ def _propose(
             gone = (numbers.next("standing"), term_id, document_id, None, None, reading_no, None)
             batch.add("base.standing", gone)
     for number, warning in enumerate(reading.warnings, 1):
-        about = None if warning.term is None else ids[warning.term]
+        about = ids[warning.term] if warning.term is not None and 0 <= warning.term < len(ids) else None
         batch.add("base.warnings", (reading_no, number, about, warning.kind, warning.page, warning.message))
 
 

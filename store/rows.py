@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
+from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from enum import Enum
 from typing import Any
@@ -109,6 +110,14 @@ class Batch:
                 self.add("base.evidence", (version, clause, number, box_no, item.field, *place, *told))
             if not item.boxes:
                 self.add("base.evidence", (version, clause, number, 0, item.field, *([None] * 5), *told))
+
+
+def as_time(microseconds: int | None) -> datetime | None:
+    """A time out of what `epoch_us` gives, in UTC."""
+    return None if microseconds is None else _EPOCH + timedelta(microseconds=microseconds)
+
+
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 
 def fetch(connection: duckdb.DuckDBPyConnection, sql: str, parameters: Sequence[object] = ()) -> list[dict[str, Any]]:

@@ -1,0 +1,26 @@
+import shutil
+from pathlib import Path
+
+import pytest
+
+from firstcap.store.catalogue import Catalogue
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    return tmp_path / "catalogue.duckdb"
+
+
+@pytest.fixture(scope="session")
+def fresh_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A catalogue without a document, made once and copied for each test."""
+    made = tmp_path_factory.mktemp("fresh") / "catalogue.duckdb"
+    Catalogue(made).prepare()
+    return made
+
+
+@pytest.fixture
+def catalogue(path: Path, fresh_file: Path) -> Catalogue:
+    """An empty catalogue that waits for nobody."""
+    shutil.copy(fresh_file, path)
+    return Catalogue(path, wait_seconds=0.2)
