@@ -198,6 +198,7 @@ def confirm(
         str | None, typer.Option(help="The name that decisions are signed with; your login name unless given.")
     ] = None,
     document: Annotated[str | None, typer.Option(help="Only documents whose file name or id begins so.")] = None,
+    again: Annotated[bool, typer.Option("--again", help="Go through what is decided already, too.")] = False,
 ) -> None:
     """Confirm, correct or strike what was read, one term at a time. Every act is saved at once."""
     if not terminal:
@@ -208,7 +209,7 @@ def confirm(
     name = (reviewer or _reviewer()).strip()
     if not name:
         raise UsageError("decisions are signed; give a name with --reviewer NAME")
-    session = Session(_open(catalogue), reviewer=name, document=document)
+    session = Session(_open(catalogue), reviewer=name, document=document, again=again)
     Terminal(session, sys.stdin, sys.stdout).run()
 
 
@@ -280,9 +281,12 @@ def schema(
 
 @app.command(short_help="Show the whole way on an invented stack.")
 def demo(
-    folder: Annotated[Path, typer.Argument(help="An empty or new folder to work in.")] = Path("firstcap-demo"),
+    folder: Annotated[
+        Path | None, typer.Argument(help="A new or empty folder; ./pinyon-ridge unless given.", show_default=False)
+    ] = None,
 ) -> None:
-    """Show the whole way on an invented stack: read, confirm, compare."""
+    """Show the whole way on an invented stack: read it, apply recorded confirmations, compare, say what to try next."""
     from firstcap.app.demo import run_demo
 
-    run_demo(folder)
+    report = run_demo(folder, narrate=lambda line: print(line, file=sys.stderr))
+    print("\n".join(report.lines()))

@@ -1,0 +1,319 @@
+"""What every confirming front shares: which item is next, what a person does to it, and taking that back.
+
+An item is a document's facts (once a document) or one term. Acts go to the catalogue at once, each as one transaction.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import Protocol
+
+from firstcap.app.values import Change
+from firstcap.schema.decisions import Decision, NewDecision
+from firstcap.schema.errors import UsageError
+from firstcap.schema.evidence import Alternative
+from firstcap.schema.terms import Term
+from firstcap.schema.vocabulary import Component, DecisionAction, DocumentStatus, Ends, Promise, TermState
+from firstcap.store.amend import amend_term, to_json
+from firstcap.store.catalogue import DocumentRow, StoredTerm
+
+
+class Desk(Protocol):
+    """What confirming needs of the catalogue."""
+
+    def documents(self) -> list[DocumentRow]: ...
+    def terms(self, document_id: str | None = None) -> list[StoredTerm]: ...
+    def decide(self, decisions: Sequence[NewDecision]) -> tuple[Decision, ...]: ...
+    def decisions(self, item_id: str | None = None) -> list[Decision]: ...
+    def undo(self, reviewer: str) -> Decision | None: ...
+    def rows(self, sql: str, parameters: Sequence[object] = ()) -> list[dict[str, object]]: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Quote:
+    """The words a value was read from, and on which page (None where it stands on none)."""
+
+    field: str
+    page: int | None
+    quote: str
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A warning of the reading."""
+
+    kind: str
+    page: int | None
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """What a person looks at. `stored` is None for the facts of the document."""
+
+    document: DocumentRow
+    stored: StoredTerm | None
+    quotes: tuple[Quote, ...] = ()
+    warnings: tuple[Note, ...] = ()
+
+    @property
+    def item_id(self) -> str:
+        return self.stored.term_id if self.stored else self.document.document_id
+
+    @property
+    def version(self) -> int:
+        return self.stored.version if self.stored else self.document.version
+
+    @property
+    def alternatives(self) -> tuple[Alternative, ...]:
+        """Candidates the machine did not take."""
+        return self.stored.term.alternatives if self.stored else ()
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """Terms and documents' facts: how many a person has decided, of how many."""
+
+    decided: int
+    total: int
+
+
+def documents_named(rows: Sequence[DocumentRow], name: str | None) -> list[DocumentRow]:
+    """Documents whose file name or id begins with `name` (capitals do not matter); UsageError where there is none."""
+    if name is None:
+        return list(rows)
+    wanted = name.casefold()
+    found = [row for row in rows if row.file_name.casefold() == wanted] or [
+        row
+        for row in rows
+        if row.file_name.casefold().startswith(wanted) or row.document_id.casefold().startswith(wanted)
+    ]
+    if not found:
+        raise UsageError(f"no document whose file name or id begins with {name!r}; `firstcap documents` lists them")
+    return found
+
+
+class Session:
+    """One person's sitting. What is skipped comes again in the next sitting.
+
+    With `again`, what is decided already comes too, once, so that it can be looked at and corrected.
+    """
+
+    def __init__(self, catalogue: Desk, *, reviewer: str, document: str | None = None, again: bool = False) -> None:
+        self._catalogue = catalogue
+        self.reviewer = reviewer
+        self._document = document
+        self._again = again
+        self._passed: set[str] = set()  # items that this sitting is through with
+        self._skipped: set[str] = set()
+        self._stay: tuple[str, str] | None = None  # document and item that come next whatever their state
+        documents_named(catalogue.documents(), document)
+
+    def documents(self) -> list[DocumentRow]:
+        """The readable documents of this sitting."""
+        rows = documents_named(self._catalogue.documents(), self._document)
+        return [row for row in rows if row.status is not DocumentStatus.FAILED]
+
+    def next(self) -> Item | None:
+        """The item that was just corrected or reopened, else the first one still open in this sitting."""
+        rows = self.documents()
+        gone_through = confirmed_as_a_whole(self._catalogue.decisions())
+        if self._stay is not None:
+            for row in rows:
+                if row.document_id == self._stay[0]:
+                    for stored in (None, *self._catalogue.terms(row.document_id)):
+                        if self._stay[1] == (stored.term_id if stored else row.document_id):
+                            return self._item(row, stored)
+            self._stay = None
+        for row in rows:
+            if (self._again or row.document_id not in gone_through) and row.document_id not in self._passed:
+                return self._item(row, None)
+            if not (self._again or row.to_confirm):
+                continue
+            for stored in self._catalogue.terms(row.document_id):
+                wanted = stored.state is TermState.PROPOSED or (self._again and stored.state is not TermState.STRUCK)
+                if wanted and stored.term_id not in self._passed:
+                    return self._item(row, stored)
+        return None
+
+    def progress(self) -> Progress:
+        rows = self.documents()
+        gone_through = confirmed_as_a_whole(self._catalogue.decisions())
+        left = sum(row.to_confirm + (row.document_id not in gone_through) for row in rows)
+        total = sum(row.terms + 1 for row in rows)
+        return Progress(total - left, total)
+
+    @property
+    def skipped(self) -> int:
+        return len(self._skipped)
+
+    def _item(self, row: DocumentRow, stored: StoredTerm | None) -> Item:
+        item_id = stored.term_id if stored else row.document_id
+        found = self._catalogue.rows(
+            "SELECT field, min(page) AS page, quote FROM evidence WHERE item_id = ? AND field NOT LIKE 'exclusion.%' "
+            "AND field NOT LIKE 'duty.%' AND field NOT LIKE 'condition.%' GROUP BY field, quote ORDER BY page, field",
+            [item_id],
+        )
+        quotes = tuple(Quote(str(one["field"]), _page(one["page"]), str(one["quote"] or "")) for one in found)
+        told = self._catalogue.rows("SELECT kind, page, message FROM warnings WHERE item_id = ?", [item_id])
+        warnings = tuple(Note(str(one["kind"]), _page(one["page"]), str(one["message"])) for one in told)
+        return Item(row, stored, quotes, warnings)
+
+    # ---- acts ----
+
+    def confirm(self, item: Item) -> None:
+        """Right as it stands."""
+        order = self._order(item, DecisionAction.CONFIRM)
+        self._catalogue.decide([order])
+        self._leave(item)
+
+    def preview(self, item: Item, changes: Sequence[Change]) -> Term:
+        """The term as it would stand after these changes; ValueRefusedError where it cannot be."""
+        if item.stored is None:
+            raise TypeError("a document's facts are not a term")
+        term = item.stored.term
+        for change in changes:
+            term = amend_term(term, change.field, to_json(change.value))
+        return term
+
+    def correct(self, item: Item, changes: Sequence[Change], written: str) -> None:
+        """Save the values a person typed as `written`. The item comes again, for its other values to be confirmed."""
+        orders = [
+            self._order(
+                item,
+                DecisionAction.CORRECT,
+                field=change.field,
+                new_value=to_json(change.value),
+                note=f"as written: {written.strip()}",
+            )
+            for change in changes
+        ]
+        self._catalogue.decide(orders)
+        self._stay = (item.document.document_id, item.item_id)
+
+    def strike(self, item: Item, reason: str) -> None:
+        """This is no promise of the document."""
+        self._catalogue.decide([self._order(item, DecisionAction.STRIKE, note=reason.strip())])
+        self._leave(item)
+
+    def add(self, document_id: str, terms: Sequence[Term], note: str = "") -> tuple[str, ...]:
+        """Terms the reading missed; their ids."""
+        orders = [
+            NewDecision(
+                reviewer=self.reviewer,
+                item_id=document_id,
+                document_id=document_id,
+                action=DecisionAction.ADD,
+                new_value=to_json(term),
+                note=note.strip() or None,
+            )
+            for term in terms
+        ]
+        return tuple(decision.item_id for decision in self._catalogue.decide(orders))
+
+    def skip(self, item: Item) -> None:
+        self._leave(item)
+        self._skipped.add(item.item_id)
+
+    def undo(self) -> Decision | None:
+        """Take back this reviewer's latest act, of this sitting or an earlier one; None where there is none.
+
+        A correction that set several fields is one act. The item it was about is shown next.
+        """
+        acts = [decision for decision in holding(self._catalogue.decisions()) if decision.reviewer == self.reviewer]
+        if not acts:
+            return None
+        for _ in _last_act(acts):
+            self._catalogue.undo(self.reviewer)
+        undone = acts[-1]
+        self._skipped.discard(undone.item_id)
+        self._passed.discard(undone.item_id)
+        self._stay = next(
+            (
+                (row.document_id, undone.item_id)
+                for row in self.documents()
+                if undone.item_id == row.document_id
+                or any(stored.term_id == undone.item_id for stored in self._catalogue.terms(row.document_id))
+            ),
+            None,
+        )
+        return _last_act(acts)[0]
+
+    def _leave(self, item: Item) -> None:
+        self._stay = None
+        self._passed.add(item.item_id)
+        self._skipped.discard(item.item_id)
+
+    def _order(
+        self,
+        item: Item,
+        action: DecisionAction,
+        *,
+        field: str | None = None,
+        new_value: str | None = None,
+        note: str | None = None,
+    ) -> NewDecision:
+        return NewDecision(
+            reviewer=self.reviewer,
+            item_id=item.item_id,
+            action=action,
+            field=field,
+            new_value=new_value,
+            note=note or None,
+            expected_version=item.version,
+        )
+
+    def similar(self, document_id: str) -> Term | None:
+        """The last term of a document, whose values are sensible defaults for one more."""
+        there = [stored for stored in self._catalogue.terms(document_id) if stored.state is not TermState.STRUCK]
+        return there[-1].term if there else None
+
+
+def blank_term() -> Term:
+    """What a term is filled into field by field when a person adds one."""
+    return Term(component=Component.WHOLE_METER, promise=Promise.MATERIALS_WORKMANSHIP, ends=Ends.TIME_ONLY)
+
+
+def _page(value: object) -> int | None:
+    return value if isinstance(value, int) else None
+
+
+def holding(log: Sequence[Decision]) -> list[Decision]:
+    """The acts of a log that nobody has taken back, oldest first.
+
+    A `reopen` that undoes takes the same person's latest act on the item and field; any other one takes all of them.
+    """
+    held: list[Decision] = []
+    for decision in log:
+        if decision.action is not DecisionAction.REOPEN:
+            held.append(decision)
+            continue
+        same = [
+            act
+            for act in held
+            if act.item_id == decision.item_id and (decision.field is None or act.field == decision.field)
+        ]
+        if (decision.note or "").startswith("undo: "):
+            own = [act for act in held if act.item_id == decision.item_id and act.field == decision.field]
+            same = [act for act in own if act.reviewer == decision.reviewer][-1:]
+        gone = {id(act) for act in same}
+        held = [act for act in held if id(act) not in gone]
+    return held
+
+
+def confirmed_as_a_whole(log: Sequence[Decision]) -> set[str]:
+    """Items confirmed as a whole; for documents, that a person has been through their facts."""
+    return {act.item_id for act in holding(log) if act.action is DecisionAction.CONFIRM and act.field is None}
+
+
+def _last_act(acts: Sequence[Decision]) -> list[Decision]:
+    """The latest decisions that were made together: one batch is written with times one microsecond apart."""
+    together = [acts[-1]]
+    if together[0].action in (DecisionAction.CORRECT, DecisionAction.ADD):
+        for act in reversed(acts[:-1]):
+            later = together[0]
+            apart = later.decided_at - act.decided_at > timedelta(microseconds=1)
+            if apart or (act.action, act.note) != (later.action, later.note):
+                break
+            together.insert(0, act)
+    return together

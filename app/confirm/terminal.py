@@ -1,0 +1,377 @@
+"""The confirming front of the terminal: plain lines in, plain lines out, so that it works through a pipe too."""
+
+import sys
+from collections.abc import Sequence
+from textwrap import wrap
+from typing import TextIO
+
+from firstcap.app.confirm.core import Item, Quote, Session, blank_term, documents_named
+from firstcap.app.confirm.sentence import clean, describe
+from firstcap.app.values import (
+    FACTS,
+    FIELDS,
+    Fact,
+    Field,
+    Understood,
+    is_nothing,
+    label_of,
+    split_name,
+    understand,
+    understand_fact,
+)
+from firstcap.schema.errors import ConflictError, UsageError, ValueRefusedError
+from firstcap.schema.terms import Term
+from firstcap.schema.vocabulary import Component, DecisionAction, Ends, Promise, TermState
+from firstcap.store.amend import amend_term, to_json
+from firstcap.store.catalogue import DocumentRow
+
+_WIDTH = 100
+_ACTS = {
+    "y": ("y", "yes", "confirm", "c"),
+    "f": ("f", "fix", "correct"),
+    "x": ("x", "strike"),
+    "a": ("a", "add"),
+    "n": ("n", "next", "skip"),
+    "u": ("u", "undo"),
+    "q": ("q", "quit", "exit"),
+    "?": ("?", "h", "help"),
+}
+_HELP = """\
+y        confirm: every value shown is right
+f        correct a value, typed as written: f time 15 yrs, f cap 2.2 MG, f start shipment
+x        strike: this is no promise of the document (a reason is asked for)
+a        add a promise the reading missed in this document
+n        skip for now; it comes again in the next sitting
+u        undo your latest act, also one of an earlier sitting
+q        quit; everything is saved already
+Fields: {fields}"""
+_PAST = {
+    DecisionAction.CONFIRM: "the confirmation",
+    DecisionAction.CORRECT: "the correction",
+    DecisionAction.STRIKE: "the strike",
+    DecisionAction.ADD: "the added term",
+}
+
+
+class _EndOfInputError(Exception):
+    """The person closed the input."""
+
+
+class Terminal:
+    """Asks about one item after another until none is left, or the person quits."""
+
+    def __init__(self, session: Session, source: TextIO, out: TextIO) -> None:
+        self._session = session
+        self._source = source
+        self._out = out
+
+    def run(self) -> None:
+        session = self._session
+        self._say(f"Decisions are signed “{clean(session.reviewer)}” and saved one by one. Type ? for help.")
+        try:
+            while True:
+                item = session.next()
+                if item is None:
+                    if not self._after_the_last():
+                        break
+                    continue
+                self._show(item)
+                if not self._act(item):
+                    break
+        except (_EndOfInputError, KeyboardInterrupt):
+            self._say("")
+        self._close()
+
+    def _after_the_last(self) -> bool:
+        """Nothing is left in this sitting; True where there is again."""
+        while True:
+            line = self._ask("Nothing is left. a add a missed promise, u undo, q quit >").casefold()
+            if line in _ACTS["q"]:
+                return False
+            if line in _ACTS["u"] and self._undo():
+                return True
+            if line in _ACTS["a"]:
+                try:
+                    row = self._which_document()
+                    self._add(row, self._session.similar(row.document_id))
+                except ValueRefusedError as problem:
+                    self._say(f"Not saved: {problem.message}.", hang="  ")
+
+    def _which_document(self) -> DocumentRow:
+        rows = self._session.documents()
+        if len(rows) == 1:
+            return rows[0]
+        while True:
+            name = self._ask("In which document (the beginning of its file name)?")
+            try:
+                found = documents_named(rows, name or None)
+            except UsageError as problem:
+                self._say(f"{problem.message}.")
+                continue
+            if len(found) == 1:
+                return found[0]
+            self._say(f"Which of these: {', '.join(clean(row.file_name) for row in found)}?", hang="  ")
+
+    def _close(self) -> None:
+        progress = self._session.progress()
+        left = progress.total - progress.decided
+        if not left:
+            self._say(f"All {progress.total} items are decided. Next: firstcap compare --size 5/8")
+            return
+        skipped = f", {self._session.skipped} of them skipped" if self._session.skipped else ""
+        self._say(f"{progress.decided} of {progress.total} decided; {left} left{skipped}. Run it again to go on.")
+
+    # ---- in and out ----
+
+    def _say(self, text: str, indent: str = "", hang: str = "") -> None:
+        lines = wrap(text, _WIDTH, initial_indent=indent, subsequent_indent=indent + hang) if text else [""]
+        print("\n".join(lines), file=self._out)
+
+    def _ask(self, question: str) -> str:
+        if self._source is sys.stdin and self._source.isatty():
+            try:
+                return input(f"{question} ").strip()
+            except EOFError:
+                raise _EndOfInputError from None
+        print(question, end=" ", file=self._out, flush=True)
+        line = self._source.readline()
+        if not line:
+            raise _EndOfInputError
+        print(line.rstrip("\n"), file=self._out)
+        return line.strip()
+
+    def _agreed(self, question: str) -> bool:
+        while True:
+            answer = self._ask(f"{question} (y/n)").casefold()
+            if answer in ("y", "yes"):
+                return True
+            if answer in ("n", "no"):
+                return False
+
+    # ---- showing ----
+
+    def _show(self, item: Item) -> None:
+        progress = self._session.progress()
+        row = item.document
+        edition = " ".join(part for part in (row.document_code, row.revision and f"rev. {row.revision}") if part)
+        told = [clean(part) for part in (row.file_name, row.supplier, edition) if part]
+        self._say("")
+        self._say(f"── {progress.total - progress.decided} left of {progress.total} · {' · '.join(told)}")
+        if item.stored is None:
+            self._say("The document itself:")
+            for fact in FACTS:
+                self._say(f"{fact.label}: {_fact(item, fact)}", "  ", "  ")
+        else:
+            if item.stored.state is not TermState.PROPOSED:
+                self._say(f"Already {item.stored.state}; as it stands:")
+            self._say(describe(item.stored.term))
+        for page, quote, fields in _by_place(item.quotes):
+            where = f"p. {page}" if page else "no page"
+            self._say(f"{', '.join(fields)}: {where} “{quote}”", "  ", "  ")
+        for note in item.warnings:
+            where = f" (p. {note.page})" if note.page else ""
+            self._say(f"! {clean(note.message)}{where}", "  ", "  ")
+        for other in item.alternatives:
+            why = f": {clean(other.why_not)}" if other.why_not else ""
+            quote = f" “{clean(other.quote)}”" if other.quote else ""
+            self._say(f"? not taken for {label_of(other.field)}: {clean(other.value)}{quote}{why}", "  ", "  ")
+
+    # ---- acts ----
+
+    def _act(self, item: Item) -> bool:
+        """One act on the item; False to quit. Anything not understood changes nothing and is asked again."""
+        while True:
+            line = self._ask("y confirm, f correct, x strike, a add, n skip, u undo, q quit, ? help >")
+            word, _, rest = line.partition(" ")
+            act = next((key for key, names in _ACTS.items() if word.casefold() in names), None)
+            if act == "q" and not rest:
+                return False
+            if act == "?" and not rest:
+                self._help(item)
+                continue
+            try:
+                if self._done(item, act, rest.strip()):
+                    return True
+            except ConflictError as problem:
+                self._say(f"{problem.message}.")
+                return True
+            except ValueRefusedError as problem:
+                self._say(f"Not saved: {problem.message}.", hang="  ")
+
+    def _done(self, item: Item, act: str | None, rest: str) -> bool:
+        session = self._session
+        if act in ("y", "n", "u") and rest:
+            act = None  # "no fogging", "yes but": words, not an act
+        if act == "y":
+            session.confirm(item)
+            self._say("Confirmed.")
+            return True
+        if act == "n":
+            session.skip(item)
+            return True
+        if act == "u":
+            return self._undo()
+        if act == "x":
+            return self._strike(item, rest)
+        if act == "a":
+            return self._add(item.document, item.stored.term if item.stored else None)
+        if act == "f":
+            return self._correct(item, rest)
+        self._say("Nothing was changed: type y, f, x, a, n, u, q or ?.")
+        return False
+
+    def _undo(self) -> bool:
+        undone = self._session.undo()
+        self._say(f"Taken back: {_PAST[undone.action]}." if undone else "There is nothing of yours to take back.")
+        return undone is not None
+
+    def _help(self, item: Item) -> None:
+        among: Sequence[Field | Fact] = FACTS if item.stored is None else FIELDS
+        listed = ", ".join(f"{field.key} ({field.example})" for field in among)
+        for line in _HELP.format(fields=listed).splitlines():
+            self._say(line, hang="         ")
+
+    def _strike(self, item: Item, reason: str) -> bool:
+        if item.stored is None:
+            self._say("The facts of a document are not struck; correct one to “none”.")
+            return False
+        reason = reason or self._ask("Why is this no promise of the document?")
+        if not reason:
+            self._say("Not struck: a reason is needed.")
+            return False
+        self._session.strike(item, reason)
+        self._say("Struck.")
+        return True
+
+    def _correct(self, item: Item, typed: str) -> bool:
+        if item.stored is None:
+            return self._correct_fact(item, typed)
+        if not typed:
+            self._say(f"Fields: {', '.join(field.key for field in FIELDS)}", hang="  ")
+            typed = self._ask("Which field?")
+        field, turn, value = split_name(typed, FIELDS)
+        value = value or self._ask(f"{field.label.removesuffix(' N')}, like {field.example}:")
+        understood = understand(field, value, item.stored.term, turn)
+        if len(understood.sizes) > 1:
+            raise ValueRefusedError("a term is for one size; correct it to one, and add the other sizes with a")
+        after = self._session.preview(item, understood.changes)
+        self._understood(understood)
+        self._say(describe(after), "  ", "  ")
+        if not self._agreed("Save it?"):
+            self._say("Not saved.")
+            return False
+        self._session.correct(item, understood.changes, value)
+        self._say("Saved.")
+        return True
+
+    def _correct_fact(self, item: Item, typed: str) -> bool:
+        if not typed:
+            self._say(f"Facts: {', '.join(fact.key for fact in FACTS)}", hang="  ")
+            typed = self._ask("Which one?")
+        fact, _, value = split_name(typed, FACTS)
+        value = value or self._ask(f"{fact.label}, like {fact.example}:")
+        understood = understand_fact(fact, value)
+        self._understood(understood)
+        if not self._agreed("Save it?"):
+            self._say("Not saved.")
+            return False
+        self._session.correct(item, understood.changes, value)
+        self._say("Saved.")
+        return True
+
+    def _understood(self, understood: Understood) -> None:
+        if clean(understood.text).casefold() != understood.shown.casefold():
+            self._say(f"“{clean(understood.text)}” = {understood.shown}", hang="  ")
+
+    # ---- adding ----
+
+    def _add(self, document: DocumentRow, like: Term | None) -> bool:
+        self._say(f"A promise that was missed in {clean(document.file_name)}. Empty takes what stands in [ ].")
+        like = like or self._session.similar(document.document_id)
+        term = blank_term()
+        sizes: tuple[str, ...] = ()
+        for key in ("size", "product", "type", "component", "variant", "promise"):
+            term, labels = self._fill(_field(key), term, like)
+            sizes = labels or sizes
+        if term.promise is Promise.ACCURACY:
+            for key in ("level", "bands"):
+                term, _ = self._fill(_field(key), term, None)
+        for key in ("time", "cap"):
+            term, _ = self._fill(_field(key), term, None)
+        if len(term.limits) > 1:
+            term, _ = self._fill(_field("ends"), term, None)
+        elif not term.limits:
+            self._say("Neither a time nor a volume: is it given for life?")
+            blank = term.model_copy(update={"ends": Ends.UNSTATED})
+            term, _ = self._fill(_field("ends"), blank, None, example="life of the meter")
+        for key in ("start", "free", "credits", "remedy"):
+            if key == "start" and term.duration_months is None and term.duration_days is None:
+                continue
+            if key in ("free", "credits") and term.duration_months is None:
+                continue
+            term, _ = self._fill(_field(key), term, like if key in ("start", "remedy") else None)
+        where = self._ask("Where does it stand (page and words of the document)?")
+        terms = [term.model_copy(update={"size_label": label}) for label in sizes] or [term]
+        for one in terms:
+            self._say(describe(one), "  ", "  ")
+        if not self._agreed(f"Add {'it' if len(terms) == 1 else f'these {len(terms)} terms'}?"):
+            self._say("Not added.")
+            return False
+        self._session.add(document.document_id, terms, f"stands at: {where}" if where else "")
+        self._say("Added.")
+        return True
+
+    def _fill(
+        self, field: Field, term: Term, like: Term | None, *, example: str | None = None
+    ) -> tuple[Term, tuple[str, ...]]:
+        """Ask for one field until it is understood; the term with it, and the sizes where several were named."""
+        shown = (_written(field, like) if like else None) or "none"
+        while True:
+            typed = self._ask(f"{field.label.removesuffix(' N')}, like {example or field.example} [{shown}]:") or shown
+            if is_nothing(typed):
+                return term, ()
+            try:
+                understood = understand(field, typed, term)
+                filled = term
+                for change in understood.changes:
+                    filled = amend_term(filled, change.field, to_json(change.value))
+            except ValueRefusedError as problem:
+                self._say(f"{problem.message}.", hang="  ")
+                continue
+            self._understood(understood)
+            return filled, understood.sizes
+
+
+def _field(key: str) -> Field:
+    return next(field for field in FIELDS if field.key == key)
+
+
+def _written(field: Field, like: Term) -> str | None:
+    """What a field of another term would be typed as."""
+    values = {
+        "size": like.size_label,
+        "product": like.product,
+        "type": like.meter_type,
+        "component": Component.WHOLE_METER,
+        "promise": Promise.MATERIALS_WORKMANSHIP,
+        "start": like.start_event if len(like.starts) < 2 else None,
+        "remedy": like.remedy,
+    }
+    value = values.get(field.key)
+    return None if value is None else value.replace("_", " ")
+
+
+def _fact(item: Item, fact: Fact) -> str:
+    value = getattr(item.document, fact.field)
+    return "not stated" if value is None else clean(str(value))
+
+
+def _by_place(quotes: Sequence[Quote]) -> list[tuple[int | None, str, list[str]]]:
+    """Quotes once each, with the values read from them."""
+    places: dict[tuple[int | None, str], list[str]] = {}
+    for one in quotes:
+        fields = places.setdefault((one.page, clean(one.quote)), [])
+        label = label_of(one.field)
+        if label not in fields:
+            fields.append(label)
+    return [(page, quote, fields) for (page, quote), fields in places.items()]
