@@ -65,7 +65,9 @@ class _Table(Model):
     """A table of the TOML file: what it does not know is a mistake in the file."""
 
 
-class _Source(_Table):
+class Source(_Table):
+    """Where rows were read: a published document, the trade's practice, or memory."""
+
     document: str
     address: str | None = None
     certainty: Certainty
@@ -128,7 +130,7 @@ class Standard(_Table):
 
 
 class _File(_Table):
-    sources: dict[str, _Source]
+    sources: dict[str, Source]
     flows: tuple[_Flows, ...]
     standards: tuple[Standard, ...]
 
@@ -203,6 +205,7 @@ def _in_order(row: Baseline) -> tuple[Any, ...]:
 
 
 _FILE = _load()
+SOURCES: dict[str, Source] = _FILE.sources
 STANDARDS: dict[str, Standard] = {standard.name: standard for standard in _FILE.standards}
 BASELINES: tuple[Baseline, ...] = tuple(sorted(_expand(_FILE), key=_in_order))
 
