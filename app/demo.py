@@ -17,7 +17,7 @@ from importlib.resources import files
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from firstcap.app.read import ReadFile, read_file, read_stack
+from firstcap.app.read import ReadFile, read_file, read_stack, reader_name
 from firstcap.schema.decisions import Decision, NewDecision
 from firstcap.schema.errors import UsageError
 from firstcap.schema.vocabulary import DecisionAction, DocumentStatus, TermState
@@ -50,7 +50,7 @@ class DemoReport:
         failed = [row for row in rows if row.status is DocumentStatus.FAILED]
         empty = [row for row in rows if row not in failed and not row.terms]
         terms, waiting = sum(row.terms for row in rows), sum(row.to_confirm for row in rows)
-        acts = ", ".join(f"{count} {_DONE[action]}" for action, count in self.applied.items()) or "none"
+        acts = ", ".join(f"{count} {_DONE[DecisionAction(action)]}" for action, count in self.applied.items()) or "none"
         name = shlex.quote(str(self.catalogue))
         lines = [
             f"{len(rows)} invented documents in {self.folder}: {terms} terms found, {waiting} still to confirm.",
@@ -86,25 +86,29 @@ def run_demo(
     *,
     narrate: Narrate = lambda line: None,
     read: ReadFile = read_file,
+    reader: str | None = None,
     jobs: int | None = None,
 ) -> DemoReport:
     """Copy the bundled stack into `folder` (default `./pinyon-ridge`), read it, apply the recorded acts, compare.
 
-    `narrate` hears each step in a line; `jobs` processes read (default: one a core). Run again over its own folder it
+    `narrate` hears each step in a line; `jobs` processes read (default: one a core); `read` and
+    its name `reader` stand in for the reader of this release. Run again over its own folder it
     adds nothing twice and keeps what a person decided in between. UsageError for a folder that holds other things.
     """
-    from firstcap.app.report.compare import write_comparison
     from firstcap.store.catalogue import Catalogue
 
     folder = DEFAULT_FOLDER if folder is None else folder
     papers = _copy_stack(folder)
     narrate(f"{len(papers)} papers copied to {folder}")
     catalogue = Catalogue(folder / "firstcap.duckdb")
-    for outcome in read_stack(papers, catalogue, reader=reader_name(), jobs=jobs or os.cpu_count() or 1, read=read):
+    jobs = jobs or os.cpu_count() or 1
+    for outcome in read_stack(papers, catalogue, reader=reader or reader_name(), jobs=jobs, read=read):
         narrate(f"{outcome.path.name}: {outcome.status}" + (f", {outcome.message}" if outcome.message else ""))
     record = json.loads(files(STACK).joinpath("decisions.json").read_text(encoding="utf-8"))
     applied, unmatched = apply_recorded(catalogue, record)
     narrate(f"{sum(applied.values())} recorded confirmations applied")
+    from firstcap.app.report.compare import write_comparison
+
     comparison = folder / "comparison.html"
     write_comparison(catalogue, SIZE, comparison)
     narrate(f"comparison written to {comparison}")
@@ -179,7 +183,7 @@ def _decision(
     """The act on the one term it names; None when it is done already; in words why it fits nothing."""
     found = [stored for stored in terms if not _differing(stored, act["term"])]
     if len(found) != 1:
-        return f"{len(found) or 'no'} {'term' if len(found) < 2 else 'terms'} of the reading have this name"
+        return f"{len(found)} terms of the reading have this name" if found else "no term of the reading has this name"
     (stored,) = found
     action, field = DecisionAction(act["action"]), act.get("field")
     if any((one.item_id, one.action, one.field) == (stored.term_id, action, field) for one in done):
