@@ -147,7 +147,7 @@ def main() -> int:
         pages += len(raw.pages)
         texts = [squeezed(text) for text in units(layout)]
         wanted = list(quotes(gold))
-        headings = [""] + texts[:-1]
+        headings = ["", *texts[:-1]]
         missing = [quote for quote in wanted if not found(quote, texts, headings)]
         missing_words = unplaced(raw, layout)
         hits += len(wanted) - len(missing)

@@ -276,14 +276,17 @@ def _opens(current: Sequence[Line], upper: Line, lower: Line, right: float) -> b
     if fits:
         return True
     base = current[0].x0 if len(current) == 1 else median(line.x0 for line in current[1:])
-    if lower.x0 > base + 0.8 * size and lower.x0 > upper.x0 + 0.8 * size and len(current) > 1 and ended:
-        return True
-    return False
+    return ended and len(current) > 1 and lower.x0 > max(base, upper.x0) + 0.8 * size
+
+
+_POINTS_ON = re.compile(r"(?:sections?|clauses?|articles?|and|or|to|of|in|under|table|than|the|,)$", re.IGNORECASE)
 
 
 def _mid_reference(text: str) -> bool:
     """The line above ends in words that a number carries on ("Section", "and", "of")."""
-    return re.search(r"(?:sections?|clauses?|articles?|and|or|to|of|in|under|table|than|the|,)$", text, re.I) is not None
+    return (
+        re.search(r"(?:sections?|clauses?|articles?|and|or|to|of|in|under|table|than|the|,)$", text, re.I) is not None
+    )
 
 
 def shape(para: Para, habits: Habits) -> list[Para]:
@@ -418,8 +421,8 @@ def _neutral(word: Word) -> bool:
 
 
 _NOT_IN_TITLES = frozenset(
-    "yes no ref tel fax form rev issue is are was shall will may must be has have does do not apply applies means the a an"
-    " this these that it they each all any ist sind wird son será est sont sera".split()
+    "yes no ref tel fax form rev issue is are was shall will may must be has have does do not apply applies means the a"
+    " an this these that it they each all any ist sind wird son será est sont sera".split()
 )
 
 

@@ -82,9 +82,7 @@ def _best_gutter(pieces: Sequence[Piece], rules: Sequence[Rule]) -> _Gutter | No
 def _free(pieces: Sequence[Piece], rules: Sequence[Rule], x: float) -> list[tuple[float, float]]:
     """The stretches of height where nothing printed crosses x."""
     blocked = [(piece.top, piece.bottom) for piece in pieces if piece.x0 < x - 0.2 and piece.x1 > x + 0.2]
-    blocked += [
-        (rule.top, rule.bottom) for rule in rules if rule.horizontal and rule.x0 < x - 8 and rule.x1 > x + 8
-    ]
+    blocked += [(rule.top, rule.bottom) for rule in rules if rule.horizontal and rule.x0 < x - 8 and rule.x1 > x + 8]
     blocked.sort()
     free: list[tuple[float, float]] = []
     reached = float("-inf")
@@ -120,6 +118,7 @@ def _gutter(pieces: Sequence[Piece], x: float, top: float, bottom: float, size: 
 def _trimmed(left: list[Piece], right: list[Piece]) -> tuple[list[Piece], list[Piece]]:
     """Leave out, at the foot of the longer side, a heading that belongs to what stands below both sides."""
     sides = [sorted(left, key=lambda piece: piece.bottom), sorted(right, key=lambda piece: piece.bottom)]
+    _drop_masthead(sides[0], sides[1])
     boxed = all(any(piece.region is not None for piece in side) for side in sides)
     for side, other in ((sides[0], sides[1]), (sides[1], sides[0])):
         while len(side) > 1 and side[-1].top > other[-1].bottom and side[-1].segment is not None:
@@ -130,6 +129,23 @@ def _trimmed(left: list[Piece], right: list[Piece]) -> tuple[list[Piece], list[P
     return sides[0], sides[1]
 
 
+def _drop_masthead(left: list[Piece], right: list[Piece]) -> None:
+    """Leave out a first line on the right that does not begin where its column does, with what stands beside it."""
+    starts = sorted(piece.x0 for piece in right)
+    edge = starts[len(starts) // 4]
+    while len(right) > 3:
+        first = min(right, key=lambda piece: piece.top)
+        after = [piece for piece in right if piece is not first]
+        if first.segment is None or first.x0 < edge + 1.5 * first.segment.size or first.segment.count > 14:
+            return
+        if min(piece.top for piece in after) < first.bottom + 0.1 * first.segment.size:
+            return
+        right.remove(first)
+        for piece in [piece for piece in left if piece.middle <= first.bottom + 2]:
+            if len(left) > 1:
+                left.remove(piece)
+
+
 def _weight(side: Sequence[Piece]) -> float:
     return sum((piece.x1 - piece.x0) * (piece.bottom - piece.top) for piece in side)
 
@@ -138,7 +154,7 @@ _STOPS = (".", ";", ":", "?", "!", ",")
 
 
 def _is_prose(side: Sequence[Piece]) -> bool:
-    """Running text rather than cells: its lines hold several words, end in stops and begin in the midst of sentences."""
+    """Running text rather than cells: its lines hold several words, end in stops, begin in mid-sentence."""
     if any(piece.region is not None for piece in side):
         return True
     segments = [piece.segment for piece in side if piece.segment is not None]

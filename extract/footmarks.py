@@ -1,7 +1,7 @@
 """Footnote marks set like the word they hang on: "1,500,0001", "years2". They part from it where that is certain.
 
-A last group of four digits is never a number, so its last digit is a mark. A digit at the end of a word is one only where
-the page explains that digit in a footnote.
+A last group of four digits is never a number, so its last digit is a mark. A digit at the end of a word is one only
+where the page explains that digit in a footnote.
 """
 
 import re
@@ -44,7 +44,7 @@ def _page(page: RawPage) -> RawPage:
 
 
 def _labels(page: RawPage) -> set[str]:
-    """Marks that footnotes on this page explain: lines that open with "1 Counted from …", in small type or counted up."""
+    """Marks that footnotes on this page explain: low or small lines that open with "1 Counted from …"."""
     found: list[str] = []
     sizes = sorted(word.size for word in page.words)
     body = sizes[len(sizes) // 2]

@@ -1,13 +1,13 @@
-"""Page furniture: running heads and feet, page numbers, print marks. Told from the text by place, repetition and form."""
+"""Page furniture: running heads and feet, page numbers, print marks, told by place, repetition and form."""
 
 import re
 from collections import Counter
 from collections.abc import Sequence
 
+from firstcap.extract.grid import bounds_of, inside
 from firstcap.extract.lines import Line, make_lines
 from firstcap.extract.page import Word
 from firstcap.extract.pdf import RawPage
-from firstcap.extract.tables import bounds_of, inside
 
 PAGE_NUMBER = re.compile(
     r"(?:(?:page|pg\.?|p\.|seite|s\.|página|pagina|pág\.?|sheet|blatt|feuille|hoja)\s*)?"
@@ -44,9 +44,7 @@ def find_furniture(pages: Sequence[RawPage]) -> list[set[int]]:
 def _loose(page: RawPage) -> list[Word]:
     """Upright words outside ruled tables."""
     tables = [bounds_of(boxes) for boxes in page.grids if len(boxes) >= 4]
-    return [
-        word for word in page.words if word.turned in (0, 180) and not any(inside(word, table) for table in tables)
-    ]
+    return [word for word in page.words if word.turned in (0, 180) and not any(inside(word, table) for table in tables)]
 
 
 def _key(line: Line) -> str:
@@ -94,7 +92,9 @@ def _foot(page: RawPage, lines: Sequence[Line], repeated: set[str], body: float)
     stop = len(lines)
     while stop:
         start = stop - 1
-        while start and lines[start].top - lines[start - 1].bottom <= 1.1 * body and not _ruled(page, lines, start, body):
+        while (
+            start and lines[start].top - lines[start - 1].bottom <= 1.1 * body and not _ruled(page, lines, start, body)
+        ):
             start -= 1
         cluster = lines[start:stop]
         gap = cluster[0].top - lines[start - 1].bottom if start else page.height
@@ -137,9 +137,7 @@ def _is_foot(
     return gap > 2.2 * body and len(cluster) <= 3 and (sentences == 0 or cluster[0].size < 0.95 * body)
 
 
-def _head(
-    page: RawPage, lines: Sequence[Line], repeated: set[str], body: float, seen_before: set[str]
-) -> list[Line]:
+def _head(page: RawPage, lines: Sequence[Line], repeated: set[str], body: float, seen_before: set[str]) -> list[Line]:
     if page.number == 1:
         top = [segment for line in lines[:1] for segment in line.segments if PAGE_NUMBER.fullmatch(segment.text)]
         return [Line([segment]) for segment in top if len(segment.words) > 1]

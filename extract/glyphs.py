@@ -1,8 +1,8 @@
 """What printed characters mean as text: ligatures, fractions, raised figures, hyphens, bullets.
 
 Every text of the house goes through `plain`, so a figure is spelled one way whatever font printed it:
-vulgar fractions become "1/2" (set apart by a blank from a whole number before them: "1 1/2"), m³ becomes "m3", ligatures
-are spelled out, hyphens of every kind become "-"; en and em dashes stay, because a range is not a hyphen.
+vulgar fractions become "1/2" (set apart by a blank from a whole number before them: "1 1/2"), m³ becomes "m3",
+ligatures are spelled out, hyphens of every kind become "-"; en and em dashes stay, because a range is not a hyphen.
 """
 
 import re
@@ -67,10 +67,12 @@ def is_ordinal(before: str, raised: str) -> bool:
         return True
     if raised.lower() not in _ORDINALS:
         return False
-    return before.isdigit() and len(before) <= 2 or (raised.lower() in ("o", "º") and before[-1:] in ("n", "N", "."))
+    return (before.isdigit() and len(before) <= 2) or (raised.lower() in ("o", "º") and before[-1:] in ("n", "N", "."))
 
 
-_MARK = re.compile(rf"[\[(]?(?:\d{{1,2}}|[a-z]|[ivx]{{1,4}}|[{re.escape(MARK_SIGNS)}]{{1,4}})[\])]?[.,:]?(?:,?\w)?", re.I)
+_MARK = re.compile(
+    rf"[\[(]?(?:\d{{1,2}}|[a-z]|[ivx]{{1,4}}|[{re.escape(MARK_SIGNS)}]{{1,4}})[\])]?[.,:]?(?:,?\w)?", re.I
+)
 
 
 def looks_like_mark(text: str) -> bool:

@@ -1,7 +1,8 @@
 """Pages of words to a Layout: blocks in the order they are read, under their headings.
 
-The order of work: furniture aside; ruled tables and panels as pieces of their own; the rest cut into columns; borderless
-tables and paragraphs within each column; tables and paragraphs joined over column and page breaks; headings nested.
+The order of work: furniture aside; drawn tables and panels as pieces of their own; the rest cut into columns;
+borderless tables and paragraphs within each column; tables and paragraphs joined over column and page breaks; headings
+nested.
 Every word of every page ends in exactly one block (`unplaced` counts those that do not).
 """
 
@@ -11,21 +12,21 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from firstcap.extract import blocks, columns, furniture, tables
+from firstcap.extract import blocks, columns, furniture
 from firstcap.extract.blocks import Habits, Para
 from firstcap.extract.footmarks import part_glued_marks
-from firstcap.extract.leaders import leader_grids
+from firstcap.extract.grid import Grid, append_grid, continues, inside, reading_lines, to_table
 from firstcap.extract.lines import Line, make_lines, rebuild_lines
 from firstcap.extract.page import Block, BlockKind, Layout, Origin, PageFacts, Run, Word, join_runs
 from firstcap.extract.pdf import Bounds, Panel, RawDocument, RawPage, Rule
 from firstcap.extract.runs import Vocabulary, make_run
-from firstcap.extract.tables import Grid
+from firstcap.extract.tables import drawn_tables, rules_outside, tables_among
 from firstcap.extract.turned import restored, upright
 
 
 @dataclass(slots=True)
 class _Leaf:
-    """A stretch of one column: lines and tables from the top down. `panel` tells text in a box from the text beside it."""
+    """A stretch of one column: lines and tables, top down. `panel` tells text in a box from the text beside it."""
 
     page: int
     panel: int
@@ -108,29 +109,21 @@ class _Panels:
 
 def _page_leaves(page: RawPage, aside: set[int]) -> list[_Leaf]:
     words = [word for word in page.words if id(word) not in aside]
-    grids: list[Grid] = []
-    taken: set[int] = set()
-    for boxes in sorted(page.grids, key=len):
-        bounds = tables.bounds_of(boxes)
-        here = [word for word in words if id(word) not in taken and tables.inside(word, bounds, 0.5)]
-        grid = tables.ruled_grid(boxes, here) if here else None
-        if grid is not None:
-            grids.append(grid)
-            taken |= {id(word) for word in grid.words()}
+    grids = drawn_tables(page, words)
+    taken = {id(word) for grid in grids for word in grid.words()}
     rest = [word for word in words if id(word) not in taken]
-    rules = [rule for rule in page.rules if not _within_grids(rule, grids)]
+    rules = [*rules_outside(page.rules, grids), *_bands(page)]
     panels = _panels(page, rest, grids)
     return _region(rest, grids, panels, rules, page, 0)
 
 
-def _within_grids(rule: Rule, grids: Sequence[Grid]) -> bool:
-    return any(
-        grid.bounds[0] - 3 <= rule.x0
-        and rule.x1 <= grid.bounds[2] + 3
-        and grid.bounds[1] - 3 <= rule.top
-        and rule.bottom <= grid.bounds[3] + 3
-        for grid in grids
-    )
+def _bands(page: RawPage) -> list[Rule]:
+    """The upper and lower edges of wide fields across the page: a banner parts what stands above and below it."""
+    edges: list[Rule] = []
+    for panel in page.panels:
+        if panel.x1 - panel.x0 > 0.6 * page.width and panel.bottom - panel.top < 0.3 * page.height:
+            edges += [Rule(panel.x0, y, panel.x1, y) for y in (panel.top, panel.bottom)]
+    return edges
 
 
 def _panels(page: RawPage, words: Sequence[Word], grids: Sequence[Grid]) -> list[Bounds]:
@@ -147,7 +140,7 @@ def _panels(page: RawPage, words: Sequence[Word], grids: Sequence[Grid]) -> list
             for grid in grids
         ):
             continue
-        inner = [word for word in words if tables.inside(word, frame, 0)]
+        inner = [word for word in words if inside(word, frame, 0)]
         if len(inner) < 4 or len(inner) > 0.9 * len(words):
             continue
         if any(
@@ -202,14 +195,12 @@ def _region(
     left_grids = list(grids)
     outer = [box for box in panels if not any(_contains(other, box) for other in panels)]
     for box in outer:
-        inner = [word for word in rest if tables.inside(word, box, 0)]
+        inner = [word for word in rest if inside(word, box, 0)]
         held = [grid for grid in left_grids if _contains(box, grid.bounds)]
         if not inner and not held:
             continue
         _Panels.count += 1
-        leaves = _region(
-            inner, held, [other for other in panels if _contains(box, other)], rules, page, _Panels.count
-        )
+        leaves = _region(inner, held, [other for other in panels if _contains(box, other)], rules, page, _Panels.count)
         pieces.append(columns.Piece(*box, region=_Region(leaves)))
         taken = {id(word) for word in inner}
         rest = [word for word in rest if id(word) not in taken]
@@ -261,7 +252,7 @@ def _with_borderless(parts: Sequence["Line | Grid"], rules: Sequence[Rule]) -> l
         kept = [line for line, rule in zip(lines, drawn, strict=True) if rule is None]
         typed = [line for line, rule in zip(lines, drawn, strict=True) if rule is not None]
         place = 0
-        for table in _tables_among(kept, [*rules, *more]):
+        for table in tables_among(kept, [*rules, *more]):
             found.extend(kept[place : table.first])
             found.append(table.grid)
             for line in typed:
@@ -285,21 +276,6 @@ def _with_borderless(parts: Sequence["Line | Grid"], rules: Sequence[Rule]) -> l
     return found
 
 
-def _tables_among(lines: Sequence[Line], rules: Sequence[Rule]) -> list[tables.Found]:
-    """Leader lists first; then borderless tables among the lines between them."""
-    lists = leader_grids(lines)
-    found: list[tables.Found] = []
-    place = 0
-    for listed in [*lists, None]:
-        stop = listed.first if listed is not None else len(lines)
-        for table in tables.borderless_grids(lines[place:stop], rules):
-            found.append(tables.Found(table.grid, table.first + place, table.last + place))
-        if listed is not None:
-            found.append(listed)
-            place = listed.last
-    return found
-
-
 def _typed_rule(line: Line) -> Rule | None:
     """A row of hyphens or underscores, as a typewriter rules a line."""
     text = line.text.replace(" ", "")
@@ -308,7 +284,7 @@ def _typed_rule(line: Line) -> Rule | None:
     return None
 
 
-# --- two languages side by side -----------------------------------------------------------------------------------------
+# --- two languages side by side ---------------------------------------------------------------------------------------
 
 _SMALL_WORDS = {
     "en": frozenset("the of and to for is in or by with shall will from this that any not".split()),
@@ -328,7 +304,7 @@ def _language(leaf: _Leaf) -> str | None:
 
 
 def languages_apart(leaves: Sequence[_Leaf]) -> list[_Leaf]:
-    """Where columns of two languages run side by side over several pages, one language is read to its end, then the other."""
+    """Two languages in columns side by side over several pages: the first is read to its end, then the second."""
     spoken = [_language(leaf) for leaf in leaves]
     known = [name for name in spoken if name is not None]
     changes = sum(a != b for a, b in pairwise(known))
@@ -362,9 +338,7 @@ def _habits(pages: Sequence[RawPage], leaves: Iterable[_Leaf], body: float) -> H
     for size, found in gaps.items():
         found.sort()
         least = max(2, len(found) // 20)
-        usual[size] = next(
-            (gap for gap in found if sum(abs(other - gap) < 0.08 for other in found) >= least), found[0]
-        )
+        usual[size] = next((gap for gap in found if sum(abs(other - gap) < 0.08 for other in found) >= least), found[0])
     return Habits(
         gaps=usual,
         body=body,
@@ -381,9 +355,7 @@ def _after_bullets(page: RawPage) -> Iterable[int]:
             for word in page.words
             if word.top < middle < word.bottom and 0 < word.x0 - x1 < 2.5 * word.size and not word.turned
         ]
-        before = any(
-            word.top < middle < word.bottom and -2 * word.size < word.x1 - x0 <= 1 for word in page.words
-        )
+        before = any(word.top < middle < word.bottom and -2 * word.size < word.x1 - x0 <= 1 for word in page.words)
         if near and not before:
             yield id(min(near, key=lambda word: word.x0))
 
@@ -416,8 +388,8 @@ def _join_breaks(flow: list[tuple[_Leaf, Para | Grid]]) -> list[tuple[_Leaf, Par
     for leaf, part in flow:
         if isinstance(part, Grid):
             previous = _last(joined, leaf, (Grid,))
-            if isinstance(previous, Grid) and tables.continues(previous, part):
-                tables.append_grid(previous, part)
+            if isinstance(previous, Grid) and continues(previous, part):
+                append_grid(previous, part)
                 continue
         elif part.kind is BlockKind.PARAGRAPH and not part.run_in:
             previous = _last(joined, leaf, (Para,))
@@ -429,9 +401,7 @@ def _join_breaks(flow: list[tuple[_Leaf, Para | Grid]]) -> list[tuple[_Leaf, Par
     return joined
 
 
-def _last(
-    joined: Sequence[tuple[_Leaf, Para | Grid]], leaf: _Leaf, kinds: tuple[type, ...]
-) -> Para | Grid | None:
+def _last(joined: Sequence[tuple[_Leaf, Para | Grid]], leaf: _Leaf, kinds: tuple[type, ...]) -> Para | Grid | None:
     """The part that this leaf's first part may carry on: the last of an earlier leaf, footnotes and panels aside."""
     if joined and joined[-1][0] is leaf:
         return None
@@ -501,9 +471,7 @@ def _finish(flow: Sequence[tuple[_Leaf, Para | Grid]], vocabulary: Vocabulary, b
     _numbered_footnotes(flow, body)
     made: list[_Made] = []
     used: set[int] = set()
-    for index, (leaf, part) in enumerate(flow):
-        if index in used:
-            continue
+    for index, (_, part) in enumerate(flow):
         if isinstance(part, Grid):
             continue
         following = flow[index + 1] if index + 1 < len(flow) else None
@@ -534,7 +502,7 @@ def _finish(flow: Sequence[tuple[_Leaf, Para | Grid]], vocabulary: Vocabulary, b
         if index in used:
             continue
         if isinstance(part, Grid):
-            table = tables.to_table(part, vocabulary)
+            table = to_table(part, vocabulary)
             runs = [cell.run for cell in table.cells]
             if table.caption is not None:
                 runs.insert(0 if table.caption.page == part.page else len(runs), table.caption)
@@ -583,7 +551,7 @@ def _with_furniture(made: Sequence[_Made], words: Sequence[Sequence[Word]]) -> l
             for segment in line.segments:
                 fresh.append(_Made(Block(BlockKind.FURNITURE, make_run([segment.words])), 0))
         if turned:
-            fresh.append(_Made(Block(BlockKind.FURNITURE, make_run(tables.reading_lines(turned))), 0))
+            fresh.append(_Made(Block(BlockKind.FURNITURE, make_run(reading_lines(turned))), 0))
         place = max((i + 1 for i, item in enumerate(found) if item.block.run.page <= page), default=0)
         found[place:place] = fresh
     return found

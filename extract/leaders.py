@@ -4,10 +4,11 @@ import re
 from collections.abc import Sequence
 from itertools import pairwise
 
+from firstcap.extract.borderless import Found
+from firstcap.extract.grid import Grid, GridCell
 from firstcap.extract.lines import Line, Segment
 from firstcap.extract.page import Word
 from firstcap.extract.runs import is_leader
-from firstcap.extract.tables import Found, Grid, GridCell
 
 _OPEN_VALUE = re.compile(
     r"(?:[\d)]|\b(?:one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fifteen|eighteen|twenty|thirty|forty|fifty"
@@ -100,7 +101,7 @@ def _rows(
             break
         if place is None and rows:
             weak = _weak_cut(line)
-            follows = index + 1 < len(lines) and cut[index + 1] is None and lines[index + 1].text[:1] in _lower(lines, index)
+            follows = index + 1 < len(lines) and cut[index + 1] is None and _is_small(lines[index + 1].text)
             if weak is not None and _open(line.words[weak:]) and follows:
                 place = weak
         if place is not None:
@@ -113,11 +114,9 @@ def _rows(
             break
         value = " ".join(word.text for word in rows[-1][1][-1]) if rows else ""
         text = line.text
-        small = text[:1].islower() or text.startswith("(")
+        small = _is_small(text)
         if rows and not waiting and small and len(line.words) <= 6:
             target = rows[-1][1] if _OPEN_VALUE.search(value) or text.startswith("(") else rows[-1][0]
-            if index + 1 < len(lines) and cut[index + 1] is not None and target is rows[-1][0]:
-                pass
             target.append(line.words)
             index += 1
             end = index
@@ -130,9 +129,9 @@ def _rows(
     return end, rows
 
 
-def _lower(lines: Sequence[Line], index: int) -> str:
-    text = lines[index + 1].text
-    return text[:1] if text[:1].islower() or text.startswith("(") else ""
+def _is_small(text: str) -> bool:
+    """A line that goes on: it begins with a small letter or a bracket."""
+    return text[:1].islower() or text.startswith("(")
 
 
 def _open(words: Sequence[Word]) -> bool:

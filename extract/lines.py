@@ -169,7 +169,9 @@ def white_strips(words: Sequence[Word]) -> list[Strip]:
         reached = min(word.top for word in level)
         for top, bottom in [*crossing, (max(word.bottom for word in level), float("inf"))]:
             if top - reached > 5 * 1.1 * size:
-                opening = [word for word in level if abs(word.x0 - start) <= 1.6 and reached <= word.top and word.bottom <= top]
+                opening = [
+                    word for word in level if abs(word.x0 - start) <= 1.6 and reached <= word.top and word.bottom <= top
+                ]
                 before = [word for word in level if word.x1 <= low and reached <= word.top and word.bottom <= top]
                 if len(opening) >= 5 and len({round(word.top) for word in before}) >= 5:
                     found.append(Strip(x, reached, top))
@@ -178,7 +180,7 @@ def white_strips(words: Sequence[Word]) -> list[Strip]:
 
 
 def split_segments(row: Sequence[Word], factor: float = 1.0, strips: Sequence[Strip] = ()) -> list[Segment]:
-    """Cut a line at its wide gaps (wider than a font size and clearly wider than its usual blank) and at white strips."""
+    """Cut a line at white strips and at its wide gaps: wider than a font size and than its usual blank."""
     gaps = [right.x0 - left.x1 for left, right in pairwise(row)]
     real = [gap for gap in gaps if gap > 0]
     usual = sorted(real)[len(real) // 4] if len(real) >= 4 else 0.0

@@ -135,7 +135,9 @@ def open_document(path: Path, *, max_pages: int = 200) -> RawDocument:
 
 
 def _damaged(name: str, page: int | None) -> DamagedError:
-    return DamagedError("the PDF is damaged or cut short and cannot be read; ask for a fresh copy", file=name, page=page)
+    return DamagedError(
+        "the PDF is damaged or cut short and cannot be read; ask for a fresh copy", file=name, page=page
+    )
 
 
 def _translated(error: BaseException, name: str, page: int | None) -> DocumentError:
@@ -156,7 +158,7 @@ def _translated(error: BaseException, name: str, page: int | None) -> DocumentEr
 # --- one page ---------------------------------------------------------------------------------------------------------
 
 
-class _Device(PDFPageAggregatorWithMarkedContent):  # type: ignore[misc]
+class _Device(PDFPageAggregatorWithMarkedContent):
     """pdfplumber's page device, which also notes what the parser drops: text mode, rise, and the order of painting."""
 
     mode = 0
@@ -170,7 +172,7 @@ class _Device(PDFPageAggregatorWithMarkedContent):  # type: ignore[misc]
     def render_char(self, *args: Any, **kwargs: Any) -> float:
         advance: float = super().render_char(*args, **kwargs)
         if self.mode in (3, 7) or self.rise:
-            item = self.cur_item._objs[-1]
+            item: Any = self.cur_item._objs[-1]
             item.unpainted = self.mode in (3, 7)
             item.rise = self.rise
         return advance
@@ -427,7 +429,8 @@ def _grids(rules: Sequence[Rule], panels: Sequence[Panel]) -> tuple[tuple[Bounds
     edges = _edges(rules, panels)
     if sum(edge["orientation"] == "v" for edge in edges) < 2 or sum(edge["orientation"] == "h" for edge in edges) < 2:
         return ()
-    finder = TableFinder(SimpleNamespace(edges=edges), {"snap_tolerance": 2.0, "join_tolerance": 2.0})
+    page: Any = SimpleNamespace(edges=edges)  # all that the finder asks of a page
+    finder = TableFinder(page, {"snap_tolerance": 2.0, "join_tolerance": 2.0})
     return tuple(tuple(tuple(float(v) for v in cell) for cell in table.cells) for table in finder.tables)  # type: ignore[misc]
 
 
@@ -655,14 +658,15 @@ def _absorb(host: _Piece, piece: _Piece, taken: set[int]) -> None:
     taken.add(id(piece))
 
 
-def _carry_on(
-    host: _Piece, raised: _Piece, near: Sequence[_Piece], taken: set[int], stops_only: bool = False
-) -> None:
+def _carry_on(host: _Piece, raised: _Piece, near: Sequence[_Piece], taken: set[int], stops_only: bool = False) -> None:
     """What is printed right after a raised figure, with no blank, still belongs to the word: "m³/h", "years¹,"."""
     for other in near:
         if other is host or other is raised or id(other) in taken or other.spaced:
             continue
-        if abs(other.base - host.base) > 0.05 * host.size or not -0.3 * host.size < other.start - raised.end < 0.25 * host.size:
+        if (
+            abs(other.base - host.base) > 0.05 * host.size
+            or not -0.3 * host.size < other.start - raised.end < 0.25 * host.size
+        ):
             continue
         if not stops_only or all(char in ".,;:)" for char in other.text):
             _absorb(host, other, taken)
@@ -707,8 +711,12 @@ def _join_fractions(pieces: list[_Piece], taken: set[int]) -> None:
             for other in pieces
             if other is not piece and id(other) not in taken and abs(other.base - piece.base) < 0.6 * piece.size
         ]
-        left = [o for o in near if o.text.isdigit() and len(o.text) <= 2 and abs(piece.start - o.end) < 0.2 * piece.size]
-        right = [o for o in near if o.text.isdigit() and len(o.text) <= 2 and abs(o.start - piece.end) < 0.2 * piece.size]
+        left = [
+            o for o in near if o.text.isdigit() and len(o.text) <= 2 and abs(piece.start - o.end) < 0.2 * piece.size
+        ]
+        right = [
+            o for o in near if o.text.isdigit() and len(o.text) <= 2 and abs(o.start - piece.end) < 0.2 * piece.size
+        ]
         if not right or (piece.text == "/" and not left):
             continue
         lower = right[0]
@@ -740,7 +748,9 @@ def _without_signs(piece: _Piece) -> list[_Piece]:
     return [piece]
 
 
-_BOLD = re.compile(r"bold|black|heavy|semibold|demi|[-,]bd\b|cmbx|sfbx|cmssbx|ecbx|lmroman\d+-bold|medi\b", re.IGNORECASE)
+_BOLD = re.compile(
+    r"bold|black|heavy|semibold|demi|[-,]bd\b|cmbx|sfbx|cmssbx|ecbx|lmroman\d+-bold|medi\b", re.IGNORECASE
+)
 _ITALIC = re.compile(r"ital|obliq|slant|[-,]it\b|cmti|cmsl|sfti|OI$", re.IGNORECASE)
 
 

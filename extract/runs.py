@@ -1,7 +1,7 @@
 """Words into runs of text: blanks between words, line-end hyphens repaired, marks and leaders kept out of the text.
 
-A word that is printed but is no part of the text (a footnote mark, a bullet, a dot leader, a repeated table header) stays
-in the run with an empty span, so that every word of a page is in exactly one run.
+A word that is printed but is no part of the text (a footnote mark, a bullet, a dot leader, a repeated table header)
+stays in the run with an empty span, so that every word of a page is in exactly one run.
 """
 
 import re
