@@ -1,7 +1,9 @@
 """Words on the page against a second PDF library: pypdfium2 reads with PDFium, we read with pdfminer."""
 
+import json
 import unicodedata
 from collections import Counter
+from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 
@@ -10,14 +12,33 @@ import pytest
 
 from firstcap.extract.pdf import RawPage, open_document
 
-STACK = Path(__file__).parents[2] / "fixtures" / "pinyon_ridge"
-READABLE = sorted(path for path in STACK.glob("*.pdf") if path.name != "wexlow_damaged.pdf")
+FIXTURES = Path(__file__).parents[2] / "fixtures"
+
+
+def _has_its_own_text(path: Path) -> bool:
+    gold = json.loads(path.with_suffix("").with_suffix(".gold.json").read_text(encoding="utf-8"))
+    facts = gold["document"]
+    return bool(facts.get("text_source") == "text" and facts.get("status") != "failed")
+
+
+READABLE = sorted(path for path in FIXTURES.glob("*/*.pdf") if _has_its_own_text(path))
 
 # Why the two count words differently. Neither is wrong; the characters are the same.
-SPLIT_DIFFERENTLY = {
+SPLIT_DIFFERENTLY: dict[str, Callable[[str], bool]] = {
     "a line ends in a hyphen: PDFium joins the halves, we keep two words with a box each": lambda word: "-" in word,
     "a raised figure ends a word for us, so that it cannot pass for another digit (m3)": lambda word: "m3" in word,
+    "a footnote mark glued to a word is a word of its own for us": lambda word: word in {"20*", "10(2)"},
+    "a fraction of raised and lowered figures is a number of its own for us": lambda word: word == "121⁄2",
 }
+# Numbers PDFium gives otherwise: document -> (ours, theirs). Ours is what an eye sees.
+NUMBERS_DIFFER = {
+    # 20 years with footnote *, 10 years with footnote 2: each mark a word of its own
+    "dunwicket_marks": ({"20": 1, "10": 1, "2": 1}, {"20*": 1, "10(2": 1}),
+    # 12½, never 121 halves
+    "stavering_durations": ({"12": 1, "1/2": 1}, {"121⁄2": 1}),
+}
+# Characters that are no text for us: brackets around a footnote mark; a fraction bar is a slash.
+AS_CHARACTERS = str.maketrans({"(": None, ")": None, "⁄": "/"})
 
 
 @cache
@@ -40,9 +61,9 @@ def _normal(text: str) -> str:
 @pytest.mark.parametrize("path", READABLE, ids=lambda path: path.stem)
 def test_every_printed_character_is_read_once_and_no_other(path: Path) -> None:
     for page, text, _ in _pages(path):
-        ours = Counter(char for word in page.words for char in _normal(word.text))
-        assert ours == Counter(char for char in text if not char.isspace())
-        assert ours, "a page of the stack has words"
+        ours = Counter("".join(_normal(word.text) for word in page.words).translate(AS_CHARACTERS))
+        assert ours == Counter("".join(text.split()).translate(AS_CHARACTERS))
+        assert ours, "a page of text has words"
 
 
 @pytest.mark.parametrize("path", READABLE, ids=lambda path: path.stem)
@@ -59,16 +80,18 @@ def test_every_number_is_read_with_the_same_digits(path: Path) -> None:
     def numbers(words: list[str]) -> Counter[str]:
         return Counter(word.strip("().,;:") for word in words if word[:1].isdigit())
 
+    ours_only, theirs_only = NUMBERS_DIFFER.get(path.stem, ({}, {}))
     for page, text, _ in _pages(path):
-        assert numbers([_normal(word.text) for word in page.words]) == numbers(text.split())
+        ours, theirs = numbers([_normal(word.text) for word in page.words]), numbers(text.split())
+        assert (dict(ours - theirs), dict(theirs - ours)) == (ours_only, theirs_only)
 
 
-@pytest.mark.parametrize("path", READABLE[:4], ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", READABLE[::6], ids=lambda path: path.stem)
 def test_a_words_box_holds_that_word_and_nothing_else(path: Path) -> None:
     """PDFium is asked what stands inside our box; a sample of words, because it answers slowly."""
     for page, _, text_page in _pages(path):
         sample = [word for word in page.words if len(word.text) > 1][::9]
-        assert len(sample) > 20
+        assert sample
         for word in sample:
             inside = text_page.get_text_bounded(
                 word.x0 - 0.2, page.height - word.bottom - 0.2, word.x1 + 0.2, page.height - word.top + 0.2
