@@ -326,6 +326,9 @@ class _Reader:
             top, bottom = int(match.group(1)), int(match.group(2))
         else:
             return None
+        spelled = self.text(i + 1) in {"and", "&"}
+        if spelled and self.word(j + 1) not in _AFTER_MIXED:
+            return None  # "2 and 1/4 gpm" are two flows
         if 0 < top < bottom and int(self.texts[i]):
             return Number(i, j + 1, int(self.texts[i]) + Fraction(top, bottom))
         return None
@@ -584,6 +587,8 @@ class _Reader:
         part = None if top is None else self.as_fraction(top)
         if part is None or part.value >= 1:
             return number
+        if self.text(number.start - 1) == "," and number.value.denominator == 1:
+            return number  # "fifteen, two and one-quarter gpm" is a list
         return replace(number, end=part.end, value=number.value + scale * part.value)
 
 
@@ -606,6 +611,8 @@ def _german_part(word: str) -> int | None:
     return known if known is not None else _german_compound(word)
 
 
+# What must follow "1 and 1/2" for it to be one number.
+_AFTER_MIXED = frozenset("million thousand year years months percent per %".split())
 # Words that make a blank-grouped number likely, or "half" a number. First words of units only.
 _UNIT_STARTS = frozenset(
     (

@@ -23,8 +23,12 @@ if TYPE_CHECKING:
 NUMBER = "\ue000"
 DURATION = "\ue001"
 EVENT = "\ue002"
-VOLUME = "\ue003"
-_PLACEHOLDERS = frozenset((NUMBER, DURATION, EVENT, VOLUME))
+RATE = "\ue003"
+SIZE = "\ue004"
+PERCENT = "\ue005"
+AT_LEAST = "\ue006"
+AT_MOST = "\ue007"
+_PLACEHOLDERS = frozenset((NUMBER, DURATION, EVENT, RATE, SIZE, PERCENT, AT_LEAST, AT_MOST))
 
 HYPHENS = ("-", "–", "—", "‐", "‑", "−")
 N: dict[str, Any] = {"ORTH": NUMBER}
@@ -50,11 +54,12 @@ def orth(*forms: str, op: str | None = None) -> dict[str, Any]:
 
 @dataclass(frozen=True, slots=True)
 class Built:
-    """What a `build` returns where a value alone is not enough."""
+    """What a `build` returns where a value alone is not enough. `end`: the token before which the mention ends."""
 
     value: Any
     notes: tuple[str, ...] = ()
     alternatives: tuple[Any, ...] = ()
+    end: int | None = None
 
 
 @dataclass(slots=True)
@@ -131,15 +136,18 @@ def with_numbers(doc: "Doc", style: NumberStyle = ENGLISH) -> "Doc":
     return reduced
 
 
-def with_mentions(reduced: "Doc", mentions: Sequence[Mention], placeholder: str) -> "Doc":
-    """A reduced doc with these mentions (places in the text) replaced by one token each, the mention its payload."""
+def with_mentions(reduced: "Doc", mentions: Sequence[Mention], placeholder: str | None = None) -> "Doc":
+    """A reduced doc with these mentions (places in the text) replaced by one token each, the mention its payload.
+
+    Without `placeholder` the value of a mention is its placeholder.
+    """
     chars = _stand(reduced).chars
     starts = {start: index for index, (start, _) in enumerate(chars)}
     ends = {end: index + 1 for index, (_, end) in enumerate(chars)}
     return reduce(
         reduced,
         (
-            (starts[mention.start], ends[mention.end], placeholder, mention)
+            (starts[mention.start], ends[mention.end], placeholder or mention.value, mention)
             for mention in mentions
             if mention.start in starts and mention.end in ends
         ),
@@ -214,7 +222,7 @@ class Table:
         names = reduced.vocab.strings
         found = []
         for key, start, end in self._matcher(reduced):
-            mention = self._mention(self.patterns[names[key]], reduced[start:end])
+            mention = self.mention(self.patterns[names[key]], reduced[start:end])
             if mention is not None:
                 found.append(mention)
         return found
@@ -223,11 +231,14 @@ class Table:
         """Of mentions that overlap, the longest."""
         return longest(self.all(reduced))
 
-    def _mention(self, pattern: Pattern, span: "Span") -> Mention | None:
-        made = pattern.build(span)
+    def mention(self, pattern: Pattern, span: "Span") -> Mention | None:
+        whole = span
+        made = pattern.build(whole)
         if made is None:
             return None
         built = made if isinstance(made, Built) else Built(made)
+        if built.end is not None:
+            span = span.doc[span.start : built.end]
         notes = [*pattern.notes, *built.notes]
         alternatives = list(built.alternatives)
         stand = _stand(span.doc)
@@ -238,7 +249,7 @@ class Table:
             notes += number.notes
             for other in number.alternatives:
                 stand.reading[token.i] = other
-                again = pattern.build(span)
+                again = pattern.build(whole)
                 del stand.reading[token.i]
                 value = again.value if isinstance(again, Built) else again
                 if value is not None and value != built.value:
