@@ -102,14 +102,10 @@ _MODULES = {
     Family.VOLUME: "volume",
     Family.FLOW: "flow",
     Family.BAND: "accuracy",
-    Family.PERCENT: "accuracy",
     Family.SIZE: "size",
     Family.START: "start",
     Family.RULE: "rule",
-    Family.LIFE: "rule",
     Family.COMPONENT: "component",
-    Family.YEAR_SPAN: "credit",
-    Family.SHARE: "credit",
 }
 
 
@@ -379,6 +375,17 @@ _EVENTS = {
 }
 
 
+def _delay(text: str, start: Mention) -> Decimal | None:
+    """The months of "6 months after shipment", where the patterns see the event alone."""
+    before = text[: start.start]
+    if not start.text.casefold().startswith("after") or text[start.end :].strip(" ."):
+        return None
+    found = mentions(Family.DURATION, before)
+    if len(found) != 1 or _left_over(before, found) or not isinstance(found[0].value, Duration):
+        return None
+    return found[0].value.months
+
+
 def starts_of(text: str) -> tuple[tuple[Start, ...], StartRule]:
     """The clocks that a person names: "shipment", "the earlier of installation and 6 months after shipment"."""
     wanted, example = "a start", "“shipment”, “6 months after shipment” or “the earlier of installation and shipment”"
@@ -386,16 +393,20 @@ def starts_of(text: str) -> tuple[tuple[Start, ...], StartRule]:
     try:
         event = choice(StartEvent, bare, "start", _EVENTS)
     except ValueRefusedError:
-        found = mentions(Family.START, text)
-        if len(found) != 1 or _left_over(text, found):
-            found = mentions(Family.START, f"from {bare}")
-            if len(found) != 1 or _left_over(f"from {bare}", found):
-                raise _refuse(text, wanted, f"{example}; events are {', '.join(StartEvent)}") from None
-        spec = found[0].value
-        clocks = tuple(
-            Start(event=clock.event, plus_months=clock.plus_months, start_text=text.strip()) for clock in spec.clocks
-        )
-        return clocks, spec.rule
+        for said in (text, f"from {bare}"):
+            found = mentions(Family.START, said)
+            if len(found) != 1:
+                continue
+            spec = found[0].value
+            delay = _delay(said, found[0]) if len(spec.clocks) == 1 else None
+            if delay is None and _left_over(said, found):
+                continue
+            clocks = tuple(
+                Start(event=clock.event, plus_months=clock.plus_months + (delay or 0), start_text=text.strip())
+                for clock in spec.clocks
+            )
+            return clocks, spec.rule
+        raise _refuse(text, wanted, f"{example}; events are {', '.join(StartEvent)}") from None
     return (Start(event=event, start_text=text.strip()),), StartRule.SINGLE
 
 
@@ -494,7 +505,7 @@ def band_of(text: str) -> AccuracyBand:
     rest = text
     if flows:
         rest = f"{text[: flows[0].start]} {text[flows[0].end :]}".strip()
-        rest = re.sub(r"(?i)\s+(at|from|between|over|in|@)\s*$|^\s*(at|from|between|@)\s+", " ", rest).strip(" ,:;")
+        rest = re.sub(r"(?i)\s+(at|from|between|over|in|@)\s*$|^\s*(at|from|between|@)\s*(?=[\d:;,±])", " ", rest).strip(" ,:;")
     if re.fullmatch(r"[\d\s.,–—-]+", rest):
         rest = re.sub(r"\s*[–—-]\s*", " % – ", rest) + " %"
     band: PercentBand = only(Family.BAND, rest, wanted, example).value
@@ -584,11 +595,11 @@ _STEP = re.compile(
     r"(?ix) ^\s* (?:in\s+)? (?:the\s+)? (?:years?|yrs?\.?|y) \s* (?P<first>\d+) \s* "
     r"(?:(?:-|–|to|through)\s*(?P<last>\d+))? \s* [:=]? \s* (?P<share>free|\d+(?:\.\d+)?) \s* %? \s*$"
 )
+# "list price" alone is refused: at the claim or at the sale makes two prices of it.
 _BASES = {
-    "list": PriceBasis.LIST_PRICE_THEN_CURRENT,
-    "current list": PriceBasis.LIST_PRICE_THEN_CURRENT,
-    "list at claim": PriceBasis.LIST_PRICE_THEN_CURRENT,
-    "list at sale": PriceBasis.LIST_PRICE_AT_SALE,
+    "current list price": PriceBasis.LIST_PRICE_THEN_CURRENT,
+    "then current list price": PriceBasis.LIST_PRICE_THEN_CURRENT,
+    "list price at claim": PriceBasis.LIST_PRICE_THEN_CURRENT,
     "price paid": PriceBasis.PURCHASE_PRICE,
     "paid": PriceBasis.PURCHASE_PRICE,
 }
@@ -671,7 +682,7 @@ FIELDS: tuple[Field, ...] = (
     Field("life", "whose life", "meter", _choice_field("life_of", LifeOf, "life", _LIVES), ("life_of",)),
     Field("free", "free period", "10 years", _free, ("full_months",), ("full", "full months", "free period")),
     Field(
-        "credits", "customer's share", "years 1-10 free; year 11 30 %; year 12 35 % of list price",
+        "credits", "customer's share", "years 1-10 free; year 11 30 %; year 12 35 % of current list price",
         _credits, ("credits", "credit"), ("proration", "share"),
     ),
     Field("remedy", "remedy", "repair or replace", _choice_field("remedy", Remedy, "remedy", _REMEDIES), ("remedy",)),
@@ -701,7 +712,8 @@ def split_name(typed: str, among: Sequence[F]) -> tuple[F, int, str]:
     for one in among:
         named.update(dict.fromkeys((one.key, *one.other_names), one))
     for name in sorted(named, key=len, reverse=True):
-        found = re.match(rf"(?i){re.escape(name)}(?:\s*(?P<turn>\d+)(?=\s*[:=]|$))?(?:\s*[:=]|\s|$)(?P<rest>.*)$", text)
+        turn = r"(?:\s*(?P<turn>\d+)(?=\s*[:=]|$))?" if getattr(named[name], "numbered", False) else "(?P<turn>)"
+        found = re.match(rf"(?i){re.escape(name)}{turn}(?:\s*[:=]|\s|$)(?P<rest>.*)$", text)
         if found:
             return named[name], int(found["turn"] or 1), found["rest"].strip()
     listed = ", ".join(field.key for field in among)
