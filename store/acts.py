@@ -1,5 +1,6 @@
 """A person's acts: checked, logged, and what then stands. An act is never changed; taking one back is an act too."""
 
+import json
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -29,19 +30,19 @@ from firstcap.store.rows import Batch, as_time, fetch, load_documents, load_term
 from firstcap.store.sequence import Numbers
 
 _MICROSECOND = timedelta(microseconds=1)
+_STANDING_ACTS = """
+SELECT d.* REPLACE (epoch_us(decided_at) AS decided_at) FROM base.decisions AS d
+WHERE action <> 'reopen' AND decision_no NOT IN (SELECT decision_no FROM base.taken_back)
+  AND (document_id = ? OR item_id IN (SELECT unnest(from_json(?, '["VARCHAR"]'))))
+ORDER BY decision_no
+"""
 
 
 def acts_on(
     connection: duckdb.DuckDBPyConnection, *, document_id: str | None = None, items: Iterable[str] = ()
 ) -> dict[str, list[Act]]:
     """item_id -> the acts that still hold, oldest first; of one document, or of the items named."""
-    rows = fetch(
-        connection,
-        "SELECT d.* REPLACE (epoch_us(decided_at) AS decided_at) FROM base.decisions AS d "
-        "WHERE action <> 'reopen' AND decision_no NOT IN (SELECT decision_no FROM base.taken_back) "
-        "AND (document_id = ? OR item_id IN (SELECT unnest(?::VARCHAR[]))) ORDER BY decision_no",
-        [document_id, list(items)],
-    )
+    rows = fetch(connection, _STANDING_ACTS, [document_id, json.dumps(list(items))])
     found: dict[str, list[Act]] = defaultdict(list)
     for row in rows:
         row["decided_at"] = as_time(row["decided_at"])
@@ -129,7 +130,7 @@ class Desk:
 
     def _load(self, item_ids: Sequence[str]) -> None:
         wanted = list(dict.fromkeys(item_ids))
-        rows = fetch(self._connection, _ITEMS, [wanted])
+        rows = fetch(self._connection, _ITEMS, [json.dumps(wanted)])
         acts = acts_on(self._connection, items=wanted)
         self._terms |= load_terms(self._connection, _versions(rows, acts, documents=False))
         self._documents |= load_documents(self._connection, _versions(rows, acts, documents=True))
@@ -446,7 +447,7 @@ SELECT s.item_id, s.document_id, s.version_no, s.standing_no, s.state,
   p.version_no AS latest, coalesce(p.reading_no = r.reading_no, FALSE) AS proposed,
   coalesce(t.place, p.place) AS place
 FROM (
-  SELECT * FROM base.standing WHERE item_id IN (SELECT unnest(?::VARCHAR[]))
+  SELECT * FROM base.standing WHERE item_id IN (SELECT unnest(from_json(?, '["VARCHAR"]')))
   QUALIFY row_number() OVER (PARTITION BY item_id ORDER BY standing_no DESC) = 1
 ) AS s
 LEFT JOIN (

@@ -48,7 +48,11 @@ def _connect(path: Path, read_only: bool, deadline: float, config: dict[str, str
             "there is no catalogue here yet; `firstcap read` makes one out of PDFs, or name another with --catalogue",
             file=str(path),
         )
-    settings = config if read_only else {"storage_compatibility_version": STORAGE_VERSION, **config}
+    settings = (
+        config
+        if read_only
+        else {"storage_compatibility_version": STORAGE_VERSION, "default_block_size": "16384", **config}
+    )
     wait = _FIRST_WAIT
     while True:
         try:

@@ -58,12 +58,13 @@ def transaction(connection: duckdb.DuckDBPyConnection) -> Iterator[None]:
 
 def is_current(connection: duckdb.DuckDBPyConnection, path: Path) -> bool:
     """Nothing to migrate or to put in again. CatalogueError for a file of another kind, or a newer one."""
-    return _applied(connection, path) == len(migrations()) and not _stale(connection)
+    applied, installed = _state(connection, path)
+    return applied == len(migrations()) and not _stale(installed)
 
 
 def bring_up_to_date(connection: duckdb.DuckDBPyConnection, path: Path) -> None:
     """Apply what is missing; the connection must be able to write."""
-    applied = _applied(connection, path)
+    applied, installed = _state(connection, path)
     for migration in migrations()[applied:]:
         with transaction(connection):
             connection.execute(migration.sql)
@@ -71,7 +72,7 @@ def bring_up_to_date(connection: duckdb.DuckDBPyConnection, path: Path) -> None:
                 "INSERT INTO base.migrations VALUES (?, ?, ?, ?)",
                 [migration.number, migration.name, datetime.now(UTC), _release()],
             )
-    for name in _stale(connection):
+    for name in _stale(installed):
         content, put_in = _INSTALLED[name]
         with transaction(connection):
             put_in(connection)
@@ -79,26 +80,27 @@ def bring_up_to_date(connection: duckdb.DuckDBPyConnection, path: Path) -> None:
             connection.execute("INSERT INTO base.installed VALUES (?, ?)", [name, _digest(content())])
 
 
-def _applied(connection: duckdb.DuckDBPyConnection, path: Path) -> int:
-    tables = connection.execute(
-        "SELECT schema_name = 'base' AND table_name = 'migrations' FROM duckdb_tables() WHERE NOT internal"
-    ).fetchall()
-    if not tables:
-        return 0
-    if (True,) not in tables:
+def _state(connection: duckdb.DuckDBPyConnection, path: Path) -> tuple[int, dict[str, str]]:
+    """How many migrations the file has, and the digests of what was put in."""
+    try:
+        rows = connection.execute(
+            "SELECT number, NULL, NULL FROM base.migrations UNION ALL SELECT NULL, name, digest FROM base.installed"
+        ).fetchall()
+    except duckdb.CatalogException:
+        if connection.execute("SELECT 1 FROM duckdb_tables() WHERE NOT internal LIMIT 1").fetchone() is None:
+            return 0, {}
         raise CatalogueError(
             "this DuckDB file holds other tables and is no catalogue; name another file with --catalogue",
             file=str(path),
-        )
-    row = connection.execute("SELECT coalesce(max(number), 0) FROM base.migrations").fetchone()
-    applied = int(row[0]) if row else 0
+        ) from None
+    applied = max((number for number, _, _ in rows if number is not None), default=0)
     if applied > len(migrations()):
         raise CatalogueVersionError(
             f"written by a newer firstcap (layout {applied}; this release knows {len(migrations())}); "
             "upgrade it: pip install --upgrade firstcap",
             file=str(path),
         )
-    return applied
+    return applied, {name: digest for _, name, digest in rows if name is not None}
 
 
 def _release() -> str:
@@ -108,9 +110,8 @@ def _release() -> str:
         return "unknown"
 
 
-def _stale(connection: duckdb.DuckDBPyConnection) -> list[str]:
-    have = dict(connection.execute("SELECT name, digest FROM base.installed").fetchall())
-    return [name for name, (content, _) in _INSTALLED.items() if have.get(name) != _digest(content())]
+def _stale(installed: dict[str, str]) -> list[str]:
+    return [name for name, (content, _) in _INSTALLED.items() if installed.get(name) != _digest(content())]
 
 
 @cache

@@ -4,7 +4,6 @@ The person's statement runs on a connection that can reach nothing but the catal
 Files are written afterwards, by a second connection that holds the finished result and never sees that statement.
 """
 
-import math
 import re
 import shutil
 import tempfile
@@ -14,15 +13,17 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
-from typing import Any, BinaryIO
+from typing import BinaryIO
 
 import duckdb
 
 from firstcap.schema.errors import QueryError
 from firstcap.store.catalogue import Catalogue, quoted
 from firstcap.store.contract import VIEWS
+from firstcap.store.rows import insert
 
 MOST_ROWS = 1_000_000
+_ROWS_AT_ONCE = 50_000
 _MOST_CHARACTERS = 500_000_000
 _FENCE = {
     "enable_external_access": "false",
@@ -227,40 +228,44 @@ def _write_file(result: QueryResult, form: Format, path: Path) -> None:
         path.write_text(as_table(result), encoding="utf-8")
         return
     options = {Format.CSV: "FORMAT csv, HEADER", Format.JSON: "FORMAT json, ARRAY", Format.PARQUET: "FORMAT parquet"}
-    columns = [list(column) for column in zip(*result.rows, strict=True)] if result.rows else [[] for _ in result.types]
-    cells, values = zip(
-        *(_cell(kind, column, form) for kind, column in zip(result.types, columns, strict=True)), strict=True
-    )
-    named = [f"{cell} AS {quoted(name)}" for cell, name in zip(cells, _distinct(result.columns), strict=True)]
+    types = [_written_as(kind, at, result, form) for at, kind in enumerate(result.types)]
+    names = [quoted(name) for name in _distinct(result.columns)]
     target = str(path).replace("'", "''")
     connection = duckdb.connect()
     try:
         connection.execute("SET TimeZone = 'UTC'")
-        connection.execute(f"CREATE TABLE result AS SELECT {', '.join(named)}", list(values))
+        columns = ", ".join(f"{name} {kind}" for name, kind in zip(names, types, strict=True))
+        connection.execute(f"CREATE TABLE result ({columns})")
+        for start in range(0, len(result.rows), _ROWS_AT_ONCE):
+            rows = result.rows[start : start + _ROWS_AT_ONCE]
+            insert(connection, "result", rows, lambda number: _cell(number, types[number - 1], form))
         connection.execute(f"COPY result TO '{target}' ({options[form]})")
     except duckdb.Error as error:
-        raise QueryError(
-            f"this result cannot be written as {form} ({_first_line(error)}); cast columns to VARCHAR"
-        ) from None
+        advice = "cast its columns to VARCHAR"
+        raise QueryError(f"this result cannot be written as {form} ({_first_line(error)}); {advice}") from None
     finally:
         connection.close()
 
 
-def _cell(kind: str, values: list[Any], form: Format) -> tuple[str, list[Any]]:
-    """How a column as fetched becomes a column of its type again: an expression over one parameter, and that."""
-    if kind in ("FLOAT", "DOUBLE"):  # as text: a NaN in a list of floats is NULL to DuckDB 1.5
-        return f"CAST(unnest(?::VARCHAR[]) AS {kind})", [_float_text(value, form) for value in values]
-    if kind in ("HUGEINT", "UHUGEINT") and form is Format.PARQUET:  # has no such integers and would round them
-        fits = all(value is None or abs(value) < 10**38 for value in values)
-        return f"CAST(CAST(unnest(?) AS {kind}) AS {'DECIMAL(38, 0)' if fits else 'VARCHAR'})", values
+def _written_as(kind: str, at: int, result: QueryResult, form: Format) -> str:
+    """The type a column is written with: its own, where the format has it."""
+    if "NULL" in kind:  # of a column of nothing but NULL
+        return "INTEGER"
+    if kind in ("HUGEINT", "UHUGEINT") and form is Format.PARQUET:  # it has none and would round them
+        values = (row[at] for row in result.rows)
+        fits = all(not isinstance(value, int) or abs(value) < 10**38 for value in values)
+        return "DECIMAL(38, 0)" if fits else "VARCHAR"
+    return kind
+
+
+def _cell(number: int, kind: str, form: Format) -> str:
+    """A column's value out of its text."""
     if _NESTED.match(kind):
-        return f"CAST(CAST(unnest(?::VARCHAR[]) AS JSON) AS {kind})", values
-    return f"CAST(unnest(?) AS {'INTEGER' if 'NULL' in kind else kind})", values
-
-
-def _float_text(value: float | None, form: Format) -> str | None:
-    """JSON has no NaN and no infinity."""
-    return None if value is None or (form is Format.JSON and not math.isfinite(value)) else repr(value)
+        return f"CAST(CAST(r[{number}] AS JSON) AS {kind})"
+    value = f"CAST(r[{number}] AS {kind})"
+    if kind in ("FLOAT", "DOUBLE") and form is Format.JSON:  # which has no NaN and no infinity
+        return f"CASE WHEN isfinite({value}) THEN {value} END"
+    return value
 
 
 def _distinct(names: tuple[str, ...]) -> list[str]:

@@ -1,9 +1,9 @@
-"""Models to rows and back, exactly: decimals as text, enums as their value, floats as they are."""
+"""Models to rows and back, exactly: decimals as text, enums as their value, floats to the last bit."""
 
+import json
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import UTC, datetime, timedelta
-from decimal import Decimal
 from enum import Enum
 from typing import Any
 
@@ -30,29 +30,44 @@ _SCALARS = tuple(
 _BAND = tuple(AccuracyBand.model_fields)
 
 
-def as_cell(value: object) -> object:
-    """What goes into a column for a value of a model."""
-    if isinstance(value, Decimal):
-        return str(value)
+def as_text(value: object) -> str | None:
+    """A value in the spelling that DuckDB turns back into the very same one, whatever the column's type."""
+    if value is None or type(value) is str:
+        return value
     if isinstance(value, Enum):
-        return value.value
-    return value
+        return str(value.value)
+    return repr(value) if isinstance(value, float) else str(value)
+
+
+def insert(
+    connection: duckdb.DuckDBPyConnection,
+    table: str,
+    rows: Sequence[Sequence[object]],
+    cell: Callable[[int], str] = "r[{}]".format,
+) -> None:
+    """Add rows in one statement, as one parameter of JSON text.
+
+    One by one, or as lists, DuckDB 1.5 looks for pandas anew with every value where it is not installed.
+    """
+    cells = ", ".join(cell(number) for number in range(1, len(rows[0]) + 1))
+    text = json.dumps([[as_text(value) for value in row] for row in rows])
+    connection.execute(
+        f"INSERT INTO {table} SELECT {cells} FROM (SELECT unnest(from_json(?, '[[\"VARCHAR\"]]')) AS r)", [text]
+    )
 
 
 class Batch:
-    """Rows gathered per table and written with one statement each: many times faster than row by row."""
+    """Rows gathered per table, written with one statement each."""
 
     def __init__(self) -> None:
         self._rows: dict[str, list[Sequence[object]]] = defaultdict(list)
 
     def add(self, table: str, row: Sequence[object]) -> None:
-        self._rows[table].append([as_cell(value) for value in row])
+        self._rows[table].append(row)
 
     def write(self, connection: duckdb.DuckDBPyConnection) -> None:
         for table, rows in self._rows.items():
-            columns = [list(column) for column in zip(*rows, strict=True)]
-            lists = ", ".join("unnest(?)" for _ in columns)
-            connection.execute(f"INSERT INTO {table} SELECT {lists}", columns)
+            insert(connection, table, rows)
         self._rows.clear()
 
     # --- what a version is made of ---
@@ -130,8 +145,8 @@ def fetch(connection: duckdb.DuckDBPyConnection, sql: str, parameters: Sequence[
 def _of_versions(connection: duckdb.DuckDBPyConnection, table: str, order: str, versions: list[int]) -> Any:
     rows = fetch(
         connection,
-        f"SELECT * FROM base.{table} WHERE version_no IN (SELECT unnest(?)) ORDER BY version_no, {order}",
-        [versions],
+        f"SELECT * FROM base.{table} WHERE version_no IN (SELECT unnest(?::BIGINT[])) ORDER BY version_no, {order}",
+        [str(versions)],
     )
     grouped: dict[int, list[dict[str, Any]]] = defaultdict(list)
     for row in rows:
