@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from enum import StrEnum
 from itertools import groupby
 from pathlib import Path
+from typing import Any
 
 DOCS = Path(__file__).parent
 NOTICE = "<!-- Written by docs/build.py. Change the code, then run it again. -->"
@@ -147,7 +148,7 @@ def commands() -> str:
     from firstcap.app.cli import app
 
     group = typer.main.get_command(app)
-    width = {"terminal_width": 100, "max_content_width": 100}
+    width: dict[str, Any] = {"terminal_width": 100, "max_content_width": 100}
     root = typer.Context(group, info_name="firstcap", **group.context_settings, **width)
     lines = ["# The command line", NOTICE, "", "```text", group.get_help(root), "```"]
     for name in group.list_commands(root):  # type: ignore[attr-defined]

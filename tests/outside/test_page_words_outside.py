@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pypdfium2
 import pytest
@@ -42,9 +43,9 @@ AS_CHARACTERS = str.maketrans({"(": None, ")": None, "⁄": "/"})
 
 
 @cache
-def _pages(path: Path) -> list[tuple[RawPage, str, pypdfium2.PdfTextPage]]:
+def _pages(path: Path) -> list[tuple[RawPage, str, Any]]:
     ours = open_document(path).pages
-    theirs = pypdfium2.PdfDocument(path)
+    theirs: Any = pypdfium2.PdfDocument(path)
     assert len(ours) == len(theirs)
     pages = []
     for page in ours:

@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 import pint
 import pytest
@@ -9,7 +10,7 @@ import pytest
 from firstcap.schema.quantities import FlowRate, Volume
 from firstcap.schema.units import gallons_per, gpm_per
 
-PINT = pint.UnitRegistry(non_int_type=Fraction)
+PINT: Any = pint.UnitRegistry(non_int_type=Fraction)
 
 
 @pytest.mark.parametrize(
