@@ -18,7 +18,7 @@ from firstcap.extract.patterns.clause import ClauseHit, read
 from firstcap.extract.patterns.exclusion import Opens
 from firstcap.schema.evidence import Evidence
 from firstcap.schema.terms import Condition, Duty, Exclusion
-from firstcap.schema.vocabulary import ConditionKind, DutyKind, ExclusionKind
+from firstcap.schema.vocabulary import DutyKind, ExclusionKind
 
 if TYPE_CHECKING:
     from spacy.tokens import Doc, Span
@@ -157,7 +157,7 @@ def _split(
 
 
 def _is_item(block: Block) -> bool:
-    return block.number is not None and not block.number.replace(".", "").isdigit() or block.run.text[:1].islower()
+    return (block.number is not None and not block.number.replace(".", "").isdigit()) or block.run.text[:1].islower()
 
 
 def _excludes(heading: str, languages: Collection[str], parties: Parties) -> bool:

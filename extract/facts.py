@@ -6,19 +6,22 @@ mark or a date after "supersedes", "price list" or "until" belongs to something 
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from firstcap.extract.language import language_of
+from firstcap.extract.language import language_of, sentences
 from firstcap.extract.page import Block, BlockKind, Layout, Run
 from firstcap.extract.patterns import document
-from firstcap.extract.patterns.clause import fold, read
+from firstcap.extract.patterns.clause import ClauseRow, fold, read
 from firstcap.extract.patterns.document import Paper
 from firstcap.schema.evidence import Evidence
 from firstcap.schema.terms import DocumentFacts, ReadingWarning
 from firstcap.schema.vocabulary import WarningKind
+
+if TYPE_CHECKING:
+    from spacy.tokens import Doc
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,11 +110,19 @@ def _places(layout: Layout) -> list[_Place]:
         if head and (seen >= 8 or block.run.page > 1 or (block.number and seen >= 2)):
             head = False
         seen += 1
-        places.append(_Place(block.run, 2 if head else 0, block.kind is BlockKind.HEADING))
+        rank = 2 if head else 1 if _imprint(block) else 0
+        places.append(_Place(block.run, rank, block.kind is BlockKind.HEADING))
     if not any(place.rank == 1 for place in places) and places:
         last = places[-1]
         places[-1] = _Place(last.run, 1, last.heading)
     return places
+
+
+def _imprint(block: Block) -> bool:
+    """A short line away from the head that carries a code with its revision or date: the head of an inner title page."""
+    text = block.run.text
+    kinds = {kind for kind, _, _ in _labels(block.run)} if len(text) < 90 else set()
+    return "code" in kinds and bool(kinds & {"revision", "effective", "issued", "revised"})
 
 
 def _labels(run: Run) -> list[tuple[str, int, int]]:
@@ -187,7 +198,7 @@ def _supplier(layout: Layout, places: Sequence[_Place]) -> _Value | None:
             weight = _firm_weight(name)
             after = text[end : end + 60]
             pattern = "supplier.name"
-            warrants = bool(document.WARRANTS.find(read(text[end : end + 90].split(". ")[0]))) and _follows(after)
+            warrants = _warrants(text[end : end + 200])
             defined = bool(re.match(r",?\s*\((?:the |el |la |le |der |die |hereinafter |im Folgenden |ci-après |en adelante,? )*[“\"«„']", after))
             if warrants:
                 weight += 4
@@ -218,9 +229,17 @@ def _supplier(layout: Layout, places: Sequence[_Place]) -> _Value | None:
     return _Value(_cased(name) if name.isupper() else name, merged[key], run, start, end, pattern)
 
 
-def _follows(after: str) -> bool:
-    """Whether the verb of warranting follows a name at once, or after a definition or an address set off by commas."""
-    return bool(re.match(r"\s*(?:\(|,|hereby\b|[a-zà-ÿ]+\b)", after)) and not after.startswith(". ")
+_ASIDE = re.compile(r"\s*(?:\([^)]{0,90}\)|,[^.;]{0,110},(?=\s+(?:\([^)]*\)\s+)?[a-zü]))")
+
+
+def _warrants(after: str) -> bool:
+    """Whether a verb of warranting follows a name at once, or after a definition or an address set off from it."""
+    rest = after
+    for _ in range(3):
+        if match := _ASIDE.match(rest):
+            rest = rest[match.end() :]
+    doc = read(rest[:120])
+    return any(first <= 2 and doc[first].is_lower for _, first, _ in document.WARRANTS.rows_at(doc))
 
 
 def _key(name: str) -> str:
@@ -237,7 +256,7 @@ def _cased(name: str) -> str:
 
 
 _GENERIC = document.TRADE_WORDS | document.LEGAL_FORMS | {"the", "and", "of", "&", "standard", "large", "general", "american", "national"}
-_QUOTED = re.compile(r"[“\"«„]\s*(?:the |der |die |el |la |le )?([^”\"»“]{2,40}?)\s*[”\"»“]", re.IGNORECASE)
+_QUOTED = re.compile(r"[“\"«„]\s*(?:the |der |die |el |la |le )?([^”\"»“]{1,40}?)\s*[”\"»“]", re.IGNORECASE)
 
 
 def find_parties(layout: Layout) -> Parties:
@@ -390,6 +409,10 @@ def _revision(places: Sequence[_Place], code: _Value | None) -> _Value | None:
     for place in places:
         text = place.run.text
         labels = _labels(place.run)
+        for glued in document.GLUED_VERSION.finditer(text) if place.rank else ():
+            if not _after_other(labels, glued.start(), text):
+                votes[glued[1]] += 1.5
+                found.setdefault(glued[1], _Value(glued[1], 1.5, place.run, glued.start(), glued.end(), "revision.version"))
         for kind, start, end in labels:
             if kind not in ("revision", "amendment") or _after_other(labels, start, text):
                 continue
@@ -403,7 +426,7 @@ def _revision(places: Sequence[_Place], code: _Value | None) -> _Value | None:
             value = match.group()
             weight = 2.0 if place.rank == 2 else 1.5
             if kind == "amendment":
-                if place.rank == 0 and not _is_amendment(text) or re.match(r"\s*incorporated", text[match.end() :]):
+                if (place.rank == 0 and not _is_amendment(text)) or re.match(r"\s*incorporated", text[match.end() :]):
                     continue
                 value, weight = f"Amendment {value}", 6.0
                 start = start if text[start:end].lower().startswith("amend") else at
@@ -596,7 +619,7 @@ def _region(places: Sequence[_Place], supplier: str | None) -> _Value | None:
             score = 0.0
             if re.search(r"(?:for|in|within|throughout|to|dans|in der|en|für|Ámbito:|region:|territory:)\s*(?:the\s*)?$", before, re.IGNORECASE):
                 score += 1
-            if re.search(r"\b(?:appl(?:y|ies)|valid|sales|sold|shipped|for|deliver\w*|supplied|installed|given|importers|Lieferungen|livraisons|Ámbito|service)\b[^.;]{0,60}$", before):
+            if re.search(r"\b(?:appl(?:y|ies)|valid|sales|sold|shipped|for|deliver\w*|supplied|installed|given|importers|Lieferungen|livraisons|Ámbito|service)\b[^.;]{0,60}$", before, re.IGNORECASE):
                 score += 2
             alone = re.fullmatch(r"\W*", re.split(r"[.|·—–•]", before)[-1]) and re.match(r"\s*(?:[.|·—–•]|$)", text[match.end() :])
             if alone:
@@ -642,30 +665,28 @@ def is_warranty(layout: Layout) -> tuple[bool, str]:
     A data sheet or terms of sale with a real warranty clause are a warranty for that clause.
     """
     kind = _paper(layout)
-    texts: Iterable[tuple[Block, str]] = ((b, b.run.text) for b in layout.blocks if b.kind is not BlockKind.FURNITURE)
     timed = False
-    for block, text in texts:
-        doc = read(text)
-        found = {row.kind for row, _, _ in document.PROMISES.rows_at(doc)}
-        timed = timed or ("time" in found and block.kind is not BlockKind.HEADING)
-        heads = " ".join(layout.blocks[index].run.text for index in block.headings)
-        promised = "promise" in found
-        if promised and "time" in found and _promises(doc):
-            return True, ""
-        if block.table is not None and "time" in found and kind is Paper.WARRANTY and "warrant" in heads.lower():
+    sections: dict[tuple[int, ...], set[str]] = {}
+    for block in layout.blocks:
+        if block.kind is BlockKind.FURNITURE:
+            continue
+        doc = read(block.run.text)
+        rows = list(document.PROMISES.rows_at(doc))
+        timed = timed or (block.kind is not BlockKind.HEADING and any(row.kind == "time" for row, _, _ in rows))
+        section = sections.setdefault(block.headings, set())
+        for kinds in _sentence_kinds(doc, rows):
+            if {"promise", "time"} <= kinds and "denied" not in kinds:
+                return True, ""
+            if "denied" not in kinds:
+                section |= kinds
+        if block.kind is not BlockKind.HEADING and {"verb", "time"} <= section:
             return True, ""
     if kind is Paper.WARRANTY and timed:
         return True, ""
     return False, f"no promise with a period or a volume was found; the document reads as {kind.value}"
 
 
-def _promises(doc: Any) -> bool:
-    """Whether one sentence holds a promise and a time and takes neither away."""
-    from firstcap.extract.language import sentences
-
-    rows = list(document.PROMISES.rows_at(doc))
+def _sentence_kinds(doc: "Doc", rows: Sequence[tuple[ClauseRow, int, int]]) -> Iterator[set[str]]:
+    """For each sentence, which of promise, verb of promise, time and denial it holds."""
     for span in sentences(doc):
-        kinds = {row.kind for row, first, last in rows if span.start <= first and last <= span.end}
-        if {"promise", "time"} <= kinds and "denied" not in kinds:
-            return True
-    return False
+        yield {row.kind for row, first, last in rows if span.start <= first and last <= span.end}

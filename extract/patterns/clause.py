@@ -3,6 +3,7 @@
 A clause is worded in many ways but from few words. So a row lists the phrases that must all stand in the same part of a
 sentence (`&`), and those that must not (`!`). Phrases are written as in `phrase.tokens`, with two additions:
 - `...,`  up to six words, commas among them ("improper handling, storage or installation")
+- `@code` a document code such as WX-4070
 - `{name}` one of a named list of words (see each family's WORDS)
 
 Words are compared in folded form (`fold`): lower case, no accents, American spelling, and the parties named by their part in
@@ -114,8 +115,11 @@ def phrase_tokens(phrase: str, words: Mapping[str, str]) -> list[dict[str, Any]]
         for token in tokens(part):
             if "LOWER" in token:
                 token["NORM"] = _folded(token.pop("LOWER"))
-            out.append(token)
+            out.append(_CODE if token.get("NORM") == "@code" else token)
     return out
+
+
+_CODE: dict[str, Any] = {"TEXT": {"REGEX": r"^(?=.*\d)[A-Z]{1,6}[-/][A-Z0-9/-]+$"}}
 
 
 def _folded(asked: Any) -> Any:

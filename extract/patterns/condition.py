@@ -52,7 +52,8 @@ CONDITIONS = ClauseTable(
         row("transfer.yes.de", C.TRANSFERABLE, "garantie ..., geht ..., uber\ngarantie|sie|rechte ... ubertragbar|abtretbar|abgetreten & !nicht\nrechtsnachfolger* & garantie & !nicht", "Die Garantie geht auf den Rechtsnachfolger über", "Die Garantie ist nicht übertragbar", "German", "de"),
         row("liability.cap", C.LIABILITY_CAP,
             """
-            {liab} ..., {cap} ..., {sum} & !insurance|interest
+            {liab} ..., {cap} ..., {sum} & !insurance|interest & !limited to ... repair*|replac*
+            {liab} & limited|capped|restricted|confined|exceed|exceeds|cap ..., {sum} & !insurance|interest & !limited|confined|restricted to ... repair*|replac*
             {liab} & not|no|never ..., {cap} ..., {sum} & !insurance|interest
             {liab} ..., is|ends|stops at|to ..., {sum} & {cap} & !insurance
             most|maximum|all that? supplier ..., pay|owe|owes|pays ..., {sum}
@@ -80,6 +81,7 @@ CONDITIONS = ClauseTable(
             """
             nothing ..., right|rights|limits|limit|excludes|exclude|restricts|affects|takes|cuts ..., {statute} & right|rights|liability|remedy|remedies|protection
             nothing ..., right|rights & {statute}|waived|excluded|waivable
+            right|rights & mandatory|statute|law|statutory & remain|remains|unaffected|stand|stands|untouched & !law|laws of ... govern*
             {statute} right|rights ..., not|unaffected|addition|remain|preserved|beside|kept
             right|rights|guarantee|guarantees|remedies|remedy|protection ..., {statute} ..., not|unaffected|remain|addition|cannot|preserved
             addition to|with ..., right|rights|remedies|guarantees & {statute}
@@ -131,7 +133,8 @@ CONDITIONS = ClauseTable(
             {paper} ..., apply|applies|continue|continues|governs|remains|remain|hold|holds ..., {sale} ..., before|prior|earlier|until
             {paper} ..., remain|remains|continues|continue ..., {sale} ..., before|prior|earlier
             {sale} ..., before|prior|earlier ..., {paper} ..., applies|apply|governs|remains
-            {paper}|supersedes|replaces|place ..., for ..., {sale} ..., on|from|after ..., date|day|# & supersede|supersedes|replace|replaces|place
+            {paper}|supersedes|replaces|place ..., for ..., {sale} ..., on|from|after ..., date|day & supersede|supersedes|replace|replaces|place
+            {paper}|supersedes|replaces|place ..., for ..., {sale} ..., on|from|after # & supersede|supersedes|replace|replaces|place
             {paper} ..., current|effective|force ..., {sale} ..., govern|governs|apply|applies
             """,
             "The edition current on the ship date governs", "The edition is sold out", "which edition governs which sale"),
@@ -140,7 +143,8 @@ CONDITIONS = ClauseTable(
         row("edition.rule.de", C.EDITION_RULE, "massgeblich|massgebend|gilt|gultig|anzuwenden ..., ausgabe|fassung|stand ..., tag|zeitpunkt|datum|bei\nausgabe|fassung ..., tag|zeitpunkt ..., bestell*|auftrag*|liefer* ..., gilt|gultig*|massgeb*", "Maßgeblich ist die Ausgabe, die am Tag der Bestellung gilt", "die Ausgabe 5", "German", "de"),
         row("supersedes", C.SUPERSEDES,
             """
-            supersede|supersedes|superseded|superseding ..., {paper}|{earlier}|all|any|# & !express|implied
+            supersede|supersedes|superseded|superseding ..., {paper}|{earlier}|all|any & !express|implied
+            supersede|supersedes|superseding #
             replace|replaces|replacing|cancels|cancel|withdraws ..., {paper} & !express|implied & !{goods} ... replaces|replace & !meter|register|part|unit|item|product|it ... replaces
             replace|replaces|replacing|cancels ..., {earlier} ..., one|ones|warranty|warranties|guarantee|terms|{paper} & !express|implied
             takes|take|taking|in ... place of ..., {paper}|{earlier} & !express|implied
@@ -160,12 +164,14 @@ CONDITIONS = ClauseTable(
             {this} ..., is|are that|those of ..., manufacturer|supplier|maker|makers|distributor
             carry|carries|have|has ..., warranty|guarantee of ..., makers|maker|manufacturer|own|supplier
             agreement|contract|{paper} ..., states|state|gives|contains|holds|sets ..., warranty|guarantee|terms ..., for
-            {paper} ..., read together|with
-            {paper} ..., continues|continue|remains without|unchanged
+            {paper} & read together|with & continues|letter|amendment
+            {paper} & continues|continue|remains|stays without change|alteration
+            {paper} & continues|continue|remains unchanged|unaltered
+            {this} ..., stands|stated|printed|found|is in @code
             separate {paper}|warranty
             """,
             "Endpoints: see the separate leaflet", "The warranty is printed in this form", "another leaflet holds the term"),
-        row("refers.es", C.REFERS_ELSEWHERE, "garantia|terminos|condiciones ..., figura|figuran|consta|constan|encuentra|encuentran|establece|detalla ..., documento|hoja|folleto|anexo", "la garantía de los concentradores figura en el documento GX-9", "el documento", "Spanish", "es"),
+        row("refers.es", C.REFERS_ELSEWHERE, "garantia|terminos|condiciones & figura|figuran|consta|constan|encuentra|encuentran|establece|detalla ..., documento|hoja|folleto", "la garantía de los concentradores figura en el documento GX-9", "el documento", "Spanish", "es"),
         row("refers.fr", C.REFERS_ELSEWHERE, "garantie|conditions ..., figure|figurent|enoncee|font|fait|precisee|relevent ..., document|notice|fiche|feuille|reference|objet & !presentes", "la garantie du logiciel figure dans la notice GT-9", "la notice", "French", "fr"),
         row("refers.de", C.REFERS_ELSEWHERE, "fur ..., gilt|gelten ..., druckschrift|blatt|merkblatt|dokument|garantieerklarung|bedingungen\nsiehe ..., druckschrift|blatt|merkblatt|dokument", "Für Gateways gilt die Druckschrift GE-99", "die Druckschrift", "German", "de"),
         row("lot.failure", C.LOT_FAILURE,

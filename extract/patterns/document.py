@@ -98,6 +98,16 @@ WARRANTS = ClauseTable(
 
 PROMISES = ClauseTable(
     (
+        row("promise.verb", "verb",
+            """
+            warrants|warranted|guarantees|guaranteed|certifies
+            supplier warrant|guarantee
+            free from|of ... defect|defects
+            garantiza*
+            garanti|garantis|garantit
+            garantiert
+            """,
+            "is warranted for five years", "the warranty is long", "the act of promising"),
         row("promise.made", "promise",
             """
             warrant|warrants|warranted|guarantee|guarantees|guaranteed|certifies|warranty|warranties
@@ -189,6 +199,7 @@ BARE_CODE = re.compile(
     r"|[A-Z]{1,2}-[A-Z] \d{2,4}"
     r")(?![\w/-])"
 )
+GLUED_VERSION = re.compile(r"(?<![\w.])[vV]\.?(\d{1,3}(?:\.\d{1,3})*)(?![\w])")  # v2.3
 MARK = re.compile(r"(?:\d{4}[-.]\d{1,2}|\d{1,2}[-/]\d{2,4}|R?\d{1,4}(?:\.\d{1,3}){0,2}[A-Z]?|[A-Z]{1,2}\d{0,2})(?![\w])")
 LANGUAGE_SUFFIX = re.compile(r"^(.*\d.*?)[-–/](EN|ES|FR|DE|US|UK|PT|IT)(?:[-–/](\d{1,3}))?$")
 NOT_CODES = re.compile(

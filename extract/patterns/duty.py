@@ -9,10 +9,11 @@ WORDS = {
     "ra": "authorization|authorizations|authority|approval|permission|permit|clearance|consent|rma|rga",
     "goods": "meter|meters|product|products|part|parts|unit|units|goods|item|items|register|registers|endpoint|endpoints|material|materials|equipment|module|modules|sample|samples|article|it|what|each|every|all|one|specimen|device",
     "test": "test|tests|tested|testing|examine|examines|examined|examination|inspect|inspects|inspected|inspection|investigat*|check|checks|checked|verif*|assess*|bench|evaluate|evaluates|evaluated|evaluation|analyze*",
-    "standard": "awwa|m6|c700|c701|c702|c703|c704|c708|c710|c712|c713|c715|iso|oiml|nist|en|astm|as|ansi|iec|din|bs|handbook|une|nf|nch|nmp|ntp|sans|is",
+    "standard": "awwa|m6|c700|c701|c702|c703|c704|c708|c710|c712|c713|c715|iso|oiml|nist|astm|ansi|iec|din|handbook|nch|nmp|ntp",
     "event": "purchase|purchased|installation|installed|shipment|shipped|delivery|delivered|invoice|sale|sold|manufacture|commissioning|acceptance|dispatch|despatch|start|activation|service|receipt|set",
-    "proof": "proof|prove|proves|proved|proven|evidence|evidenced|show|shows|shown|showing|demonstrat*|document|documents|documented|establish|establishes|established|substantiat*|verify|verified|support|supported|furnish|furnished|copy|copies|certify|certified|state|states|record|records|confirm|confirmed",
+    "proof": "proof|prove|proves|proved|proven|evidence|evidenced|show|shows|shown|showing|demonstrat*|documented|establish|establishes|established|substantiat*|verify|verified|certify|certified",
     "paper": "invoice|invoices|receipt|receipts|bill|slip|lading|note|order|orders|packing|record|records|sheet|certificate|list|acknowledgment|documents|papers",
+    "claim": "claim|claims|notice|must|shall|should|removal|given|give|gives|state|states|stated|statement|customer|report|reported|send|sent|include|included|includes|with|accompan*|return|returned|submit|required|show|shown|note|record|recorded|quote|quoted|supply|supplied|contains|contain",
     "must": "must|shall|should|will|require|required|requires|requirement|enclose|enclosed|encloses|accompan*|include|included|includes|including|with|together|provide|provides|provided|attach|attached|attaches|furnish|furnished|supply|supplies|supplied|submit|submitted|produce|produced|quote|quoted|state|states|stated|give|gives|given|show|shows|shown|send|sends|bring|present|presented|keep|retain|report|reported|forward|record|recorded|note|noted|need|needs|needed|ask|asks|contain|contains|name|names|indicate|indicates|photograph",
 }
 
@@ -57,6 +58,7 @@ DUTIES = ClauseTable(
         row("return.authorisation.de", D.RETURN_AUTHORISATION, "rucksendenummer|rucksendegenehmigung|retourennummer|rucksendeschein|rma|retourenschein|rucknahmenummer|rucklieferschein\nrma - nummer\nfreigabe|genehmigung|zustimmung ... rucksendung|rucklieferung", "Der Besteller fordert eine Rücksendenummer an", "die Rücksendung", "German", "de"),
         row("test.standard", D.TEST_BY_STANDARD,
             """
+            {test} ..., to|by|under|per|with as|is|en|bs|une|nf #
             {test} ..., accordance|according|accordingly|procedure|procedures|manner|way|method|methods|follow|follows|following|described|describes|prescribed|under|conform*|compliance|to|by|per|as|with|at|using ..., {standard}
             {standard} ..., test|tested|tests
             """,
@@ -80,7 +82,7 @@ DUTIES = ClauseTable(
         row("test.supplier.de", D.TEST_BY_SUPPLIER, "supplier ... pruft|untersucht|testet|begutachtet\ngepruft|untersucht ... supplier\npruft|untersucht ... supplier", "Der Hersteller prüft den Zähler", "die Prüfung", "German", "de"),
         row("proof.date", D.PROOF_OF_DATE,
             """
-            {proof} ..., date|day|dates|time of|on ... {event}
+            {proof} ..., date|day|dates|time of|on ... {event} & !counted|reckoned|measured|calculated|runs|run from
             {must} ..., date|day of ... {event}
             date|day|dates of ... {event} ..., is|are|be|being|must|shall|was ..., {proof}
             {proof} ... of? purchase|delivery|installation|sale|shipment|ownership
@@ -88,7 +90,8 @@ DUTIES = ClauseTable(
             {must} ..., copy of ... {paper}
             dated ..., {paper}
             {must} ..., bill of sale|lading
-            {must} ... {event} record|records|report|card|sheet
+            {must} ..., {event} record|records|report|card|sheet|certificate|log
+            {must} ..., start - up record|records|report|sheet|log|certificate
             {paper} ..., as|to|in proof|prove|evidence|support|show
             {proof} ..., when|that ... {event}
             """,
@@ -98,14 +101,14 @@ DUTIES = ClauseTable(
         row("proof.date.de", D.PROOF_OF_DATE, "weist|nachweis*|nachzuweisen|beleg*|nachgewiesen|kaufbeleg* ..., lieferung|inbetriebnahme|tag|datum|einbau*|rechnung|lieferschein|zeitpunkt|kauf*\nlieferschein|rechnung|einbauprotokoll|kaufbeleg ..., nach|nachzuweisen|beizufugen|vorzulegen|beilegen", "weist den Tag der Lieferung durch Lieferschein nach", "der Tag der Lieferung", "German", "de"),
         row("reading.record", D.READING_RECORD,
             """
-            {must} ..., reading|readings ..., register|meter|counter|removal|removed|return|time|odometer|day|index|counter|dial
-            {must} ..., register|meter|odometer|counter|index|dial|final reading|readings
-            reading|readings ..., register|meter|counter|removal|day|odometer|dial ..., {must}
-            register|meter|odometer|counter|dial reading|readings
-            {must} ..., registration
-            registration|volume|quantity|reading ..., {must} ... {proof}|given|stated|reported
-            {proof} ..., registration|registered|quantity|volume
-            quantity|volume|gallons|gallonage passed|registered|recorded ..., by|shown|proved|proven
+            reading|readings|index of|on|from the? register|meter|registers|odometer|counter|dial|index|totalizer & {claim}
+            register|meter|odometer|counter|dial|final|removal|index reading|readings & {claim} & !hourly|encoder|transmit*|network
+            reading|readings at|on|upon removal|return|withdrawal & {claim}
+            reading|readings ..., removal|removed|taken & {claim}
+            show|shows|prove|proves|state|states|give|gives|report|reports|document|declare|certify ..., registration|registered|throughput & customer|claim|must|shall & !range|limits|limit|percent|guaranteed & !record states
+            registration|throughput ..., must|shall ... shown|stated|given|proved|proven|reported|documented & !percent|range
+            proof|evidence of ... registration|registered|throughput
+            quantity|volume|gallons|gallonage passed|registered|recorded ..., by|shown|proved|proven & claim|customer|proves|proved|shown & !warrant*|guarant*|whichever|until
             photograph|photo|picture ... register|dial|reading
             """,
             "The reading of the register must be given", "The register is easy to read", "the registration must be shown"),
@@ -120,7 +123,7 @@ DUTIES = ClauseTable(
             limited|restricted|confined|personal|available to ... original|first|initial? customer
             personal|available|extended|offered only? to ... customer
             to|for ... customer only|alone|exclusively
-            for ... first|original|initial customer
+            is|are for|to the? first|original|initial customer
             customer alone|only ... claim|rely|benefit|enforce
             only customer|utility ... bought|purchased|named|claim|rely
             warranted to ... original|first customer
@@ -141,7 +144,8 @@ STRANGERS = ClauseTable(
             """
             transit|carrier|carriers|shortage|shortages|damaged in shipment
             renew|renewal|renewals|terminate|terminates|termination|cancel|cancellation
-            later|successor|succession|successors|assign|assigns|assigned|transferee|undertaking
+            later owner|customer
+            successor|succession|successors|assign|assigns|assigned|transferee|undertaking
             transfer|transferred|transfers|pass|passes
             vary|varied|amend|amended|modified|waiver|enlarge
             notices|notice ..., address|addresses

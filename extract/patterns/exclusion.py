@@ -327,7 +327,7 @@ CAUSES = ClauseTable(
             attack ... by|of chemical|chemicals|acid|acids
             water ... quality|chemistry|composition|chemicals
             quality|chemistry|composition|hardness|ph of _? water
-            unsuitable|untreated|contaminated|polluted water
+            unsuitable|contaminated|polluted water
             """,
             "water that is corrosive to the materials", "cold water is metered", "aggressive or corrosive water"),
         row("cause.water.es", X.WATER_QUALITY, "agresiva|agresivas|agresivo|corrosiva|corrosivas|corrosion|acida|acidas\ncalidad del? agua", "agua agresiva", "agua fría", "aggressive water", "es"),
@@ -364,7 +364,7 @@ CAUSES = ClauseTable(
         row("cause.over_range.de", X.OVER_RANGE, "uberlast*|uberdruck|uberhitz*|druckstoss*|druckschlag*|wasserschlag\nuberschreit* ... druck*|durchfluss*|temperatur*|nenn*|grenz*|q3|q4|zulassig*\nbetrieb|durchfluss|druck|temperatur uber|ausserhalb|oberhalb\nheisswasser|warmwasser|heisses", "Überlastung über Q4", "der Durchfluss", "beyond rating", "de"),
         row("cause.foreign_parts", X.FOREIGN_PARTS,
             """
-            part|parts|component|components|battery|batteries|register|registers|accessories|spares|accessory|equipment|attachment|attachments|device|devices|head|heads|chambers|element|elements ... not|other|never|another|others ... supplied|made|manufactured|furnished|approved|provided|sold|genuine|original|listed|supplier|source|sources|make|makes|makers|maker|manufacture|brand|manufacturers|produced
+            part|parts|component|components|battery|batteries|register|registers|accessories|spares|accessory|equipment|attachment|attachments|device|devices|head|heads|chambers|element|elements ... not|other|never|another|others ... supplied|made|manufactured|furnished|approved|provided|sold|genuine|original|listed|supplier|source|sources|make|makes|makers|maker|manufacture|brand|manufacturers|produced|originating|purchased|bought|obtained
             part|parts|component|components|batteries|battery|equipment|spares|accessories ... by|of|from|made ... others|another|third|other|different|outside|foreign|strangers
             part|parts|component|components|batteries|equipment that|which ... supplier ... not ... make|made|supply|supplied|approve|sell
             foreign|unapproved|unauthorized|nongenuine|imitation|counterfeit|copied|substitute|unsuitable|alien|unlisted part|parts|component|components|attachment|attachments|equipment|accessories|spares|register|head|batteries
@@ -427,7 +427,7 @@ STATEMENTS = ClauseTable(
             {labor}|removal|removing|remove|reinstall*|refitting|dismantling|excavation|installation|installing|exchanging|refit|reset ..., not|nor|never ... pay|paid|reimburs*|bear|borne|compensat*|cover|covered|met|allowed|included|assumed|refunded|part|accepted|responsibility|charged|chargeable
             no|nor _? labor ..., paid|reimbursed|allowed|allowance|covered|reimbursement|accepted|borne
             not|nor|without ... cost|costs|expense|expenses|charges ... of|for|to ..., remov*|reinstall*|dismantl*|refit*|taking|excavat*|install*
-            cost|costs|expense|expenses|charges ... taking|putting|remov*|dismantl*|install* ..., not ... compensated|paid|borne|reimbursed|covered|met
+            cost|costs|expense|expenses|charges ... taking|putting|remov*|dismantl*|install* & not ... compensated|paid|borne|reimbursed|covered|met|refunded
             """,
             "Field labor, whether for removal or for installation, is not part of this warranty", "We pay the labor of exchanging meters",
             "the supplier does not pay the work"),
@@ -480,6 +480,7 @@ STATEMENTS = ClauseTable(
             warranty|warranties|guarantee|guarantees|conditions ..., implied & {deny}
             merchantability|merchantable & {deny}
             warranty|warranties|guarantee|guarantees ... implied & lieu|place|replaces|replace|instead|supersedes|supersede|exclusive|sole
+            implied & lieu|place|instead|replaces|supersedes & warranty|warranties|guarantee|guarantees|conditions
             express|expressed ..., implied & lieu|place|replaces|replace|instead|supersedes|supersede|{deny}
             in|takes|take lieu|place|stead ..., all|any|every other warranty|warranties|guarantee|guarantees|conditions
             in lieu of ... all|any|every|other
