@@ -12,6 +12,7 @@ import re
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from io import BytesIO
 from itertools import pairwise
 from math import hypot
 from pathlib import Path
@@ -113,24 +114,20 @@ def open_document(path: Path, *, max_pages: int = 200) -> RawDocument:
     if b"%PDF-" not in content[:1024]:
         raise NotAPdfError("this is not a PDF (it does not begin with %PDF-); ask the sender for the PDF", file=name)
     try:
-        pdf = pdfplumber.open(path)
+        pdf = pdfplumber.open(BytesIO(content))  # bytes, so that no file stays open behind an error
+        count = len(pdf.pages)
+        metadata = {str(key): str(value) for key, value in pdf.metadata.items() if isinstance(value, str | int)}
     except Exception as error:
         raise _translated(error, name, None) from error
-    with pdf:
-        try:
-            count = len(pdf.pages)
-            metadata = {str(key): str(value) for key, value in pdf.metadata.items() if isinstance(value, str | int)}
-        except Exception as error:
-            raise _translated(error, name, None) from error
-        if count == 0:
-            if b"%%EOF" not in content[-2048:]:
-                raise _damaged(name, None)
-            raise NoPagesError("the PDF has no pages; ask the sender for a complete copy", file=name)
-        if count > max_pages:
-            raise TooManyPagesError(
-                f"the PDF has {count} pages, more than the limit of {max_pages}; split it or raise the limit", file=name
-            )
-        pages = tuple(_read(page, name) for page in pdf.pages)
+    if count == 0:
+        if b"%%EOF" not in content[-2048:]:
+            raise _damaged(name, None)
+        raise NoPagesError("the PDF has no pages; ask the sender for a complete copy", file=name)
+    if count > max_pages:
+        raise TooManyPagesError(
+            f"the PDF has {count} pages, more than the limit of {max_pages}; split it or raise the limit", file=name
+        )
+    pages = tuple(_read(page, name) for page in pdf.pages)
     return RawDocument(name=name, sha256=hashlib.sha256(content).hexdigest(), pages=pages, metadata=metadata)
 
 
@@ -622,6 +619,7 @@ def _raised_words(pieces: list[_Piece]) -> list[_Piece]:
     small = [piece for piece in pieces if len(piece.text) <= 5 and (piece.raised or piece.size < 0.97 * largest)]
     tall = [piece for piece in pieces if not piece.raised]
     bases = [piece.base for piece in tall]
+    _join_fractions(pieces, taken)
     letters = any(piece.text in ("a", "b", "c") and _host(piece, tall, taken)[1] > 0 for piece in small)
     for piece in small:
         if id(piece) in taken:
@@ -645,7 +643,6 @@ def _raised_words(pieces: list[_Piece]) -> list[_Piece]:
             piece.mark = True
             piece.text = glyphs.bare_mark(piece.text)
             _carry_on(host, piece, near, taken, stops_only=True)
-    _join_fractions(pieces, taken)
     for piece in pieces:
         if id(piece) not in taken:
             found.extend(_without_signs(piece))
