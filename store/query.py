@@ -27,7 +27,6 @@ _ROWS_AT_ONCE = 50_000
 _MOST_CHARACTERS = 500_000_000
 _FENCE = {
     "enable_external_access": "false",
-    "python_enable_replacements": "false",
     "autoinstall_known_extensions": "false",
     "autoload_known_extensions": "false",
     "allow_community_extensions": "false",
