@@ -51,7 +51,11 @@ def _connect(path: Path, read_only: bool, deadline: float, config: dict[str, str
             "there is no catalogue here yet; `firstcap read` makes one out of PDFs, or name another with --catalogue",
             file=str(path),
         )
-    settings = {**_ALWAYS, **({} if read_only else _NEW_FILE), **config}
+    settings: dict[str, str | bool | int | float | list[str]] = {
+        **_ALWAYS,
+        **({} if read_only else _NEW_FILE),
+        **config,
+    }
     wait = _FIRST_WAIT
     while True:
         try:

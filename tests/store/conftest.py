@@ -4,6 +4,7 @@ from pathlib import Path
 import pytest
 
 from firstcap.store.catalogue import Catalogue
+from pinyon_readings import reading
 
 
 @pytest.fixture
@@ -23,4 +24,18 @@ def fresh_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def catalogue(path: Path, fresh_file: Path) -> Catalogue:
     """An empty catalogue that waits for nobody."""
     shutil.copy(fresh_file, path)
+    return Catalogue(path, wait_seconds=0.2)
+
+
+@pytest.fixture(scope="session")
+def filled_file(fresh_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A catalogue with one document of two terms, made once and copied for each test."""
+    made = Path(shutil.copy(fresh_file, tmp_path_factory.mktemp("filled") / "catalogue.duckdb"))
+    Catalogue(made).record(reading())
+    return made
+
+
+@pytest.fixture
+def filled(path: Path, filled_file: Path) -> Catalogue:
+    shutil.copy(filled_file, path)
     return Catalogue(path, wait_seconds=0.2)

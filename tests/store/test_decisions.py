@@ -16,12 +16,6 @@ from firstcap.store.catalogue import Catalogue, StoredTerm
 DOCUMENT = sha("juniper.pdf")
 
 
-@pytest.fixture
-def filled(catalogue: Catalogue) -> Catalogue:
-    catalogue.record(reading())
-    return catalogue
-
-
 def act(item: str, action: str, field: str | None = None, value: str | None = None, **more: object) -> NewDecision:
     given = {"reviewer": "Ana", "item_id": item, "action": action, "field": field, "new_value": value}
     return NewDecision.model_validate(given | more)
