@@ -107,17 +107,25 @@ class Session:
         self._passed: set[str] = set()  # items that this sitting is through with
         self._skipped: set[str] = set()
         self._stay: tuple[str, str] | None = None  # document and item that come next whatever their state
+        self._seen: tuple[list[DocumentRow], set[str]] | None = None
         documents_named(catalogue.documents(), document)
+
+    def _now(self) -> tuple[list[DocumentRow], set[str]]:
+        """The readable documents of this sitting, and the items confirmed as a whole, as of the latest act."""
+        if self._seen is None:
+            rows = documents_named(self._catalogue.documents(), self._document)
+            readable = [row for row in rows if row.status is not DocumentStatus.FAILED]
+            self._seen = readable, confirmed_as_a_whole(self._catalogue.decisions())
+        return self._seen
 
     def documents(self) -> list[DocumentRow]:
         """The readable documents of this sitting."""
-        rows = documents_named(self._catalogue.documents(), self._document)
-        return [row for row in rows if row.status is not DocumentStatus.FAILED]
+        return self._now()[0]
 
     def next(self) -> Item | None:
         """The item that was just corrected or reopened, else the first one still open in this sitting."""
-        rows = self.documents()
-        gone_through = confirmed_as_a_whole(self._catalogue.decisions())
+        self._seen = None
+        rows, gone_through = self._now()
         if self._stay is not None:
             for row in rows:
                 if row.document_id == self._stay[0]:
@@ -137,8 +145,7 @@ class Session:
         return None
 
     def progress(self) -> Progress:
-        rows = self.documents()
-        gone_through = confirmed_as_a_whole(self._catalogue.decisions())
+        rows, gone_through = self._now()
         left = sum(row.to_confirm + (row.document_id not in gone_through) for row in rows)
         total = sum(row.terms + 1 for row in rows)
         return Progress(total - left, total)
@@ -149,14 +156,13 @@ class Session:
 
     def _item(self, row: DocumentRow, stored: StoredTerm | None) -> Item:
         item_id = stored.term_id if stored else row.document_id
-        found = self._catalogue.rows(
-            "SELECT field, min(page) AS page, quote FROM evidence WHERE item_id = ? AND field NOT LIKE 'exclusion.%' "
-            "AND field NOT LIKE 'duty.%' AND field NOT LIKE 'condition.%' GROUP BY field, quote ORDER BY page, field",
-            [item_id],
+        found = self._catalogue.rows(_BESIDE, [item_id, item_id])
+        quotes = tuple(
+            Quote(str(one["name"]), _page(one["page"]), str(one["words"] or "")) for one in found if one["is_quote"]
         )
-        quotes = tuple(Quote(str(one["field"]), _page(one["page"]), str(one["quote"] or "")) for one in found)
-        told = self._catalogue.rows("SELECT kind, page, message FROM warnings WHERE item_id = ?", [item_id])
-        warnings = tuple(Note(str(one["kind"]), _page(one["page"]), str(one["message"])) for one in told)
+        warnings = tuple(
+            Note(str(one["name"]), _page(one["page"]), str(one["words"])) for one in found if not one["is_quote"]
+        )
         return Item(row, stored, quotes, warnings)
 
     # ---- acts ----
@@ -164,7 +170,7 @@ class Session:
     def confirm(self, item: Item) -> None:
         """Right as it stands."""
         order = self._order(item, DecisionAction.CONFIRM)
-        self._catalogue.decide([order])
+        self._decide([order])
         self._leave(item)
 
     def preview(self, item: Item, changes: Sequence[Change]) -> Term:
@@ -188,12 +194,12 @@ class Session:
             )
             for change in changes
         ]
-        self._catalogue.decide(orders)
+        self._decide(orders)
         self._stay = (item.document.document_id, item.item_id)
 
     def strike(self, item: Item, reason: str) -> None:
         """This is no promise of the document."""
-        self._catalogue.decide([self._order(item, DecisionAction.STRIKE, note=reason.strip())])
+        self._decide([self._order(item, DecisionAction.STRIKE, note=reason.strip())])
         self._leave(item)
 
     def add(self, document_id: str, terms: Sequence[Term], note: str = "") -> tuple[str, ...]:
@@ -209,7 +215,7 @@ class Session:
             )
             for term in terms
         ]
-        return tuple(decision.item_id for decision in self._catalogue.decide(orders))
+        return tuple(decision.item_id for decision in self._decide(orders))
 
     def skip(self, item: Item) -> None:
         self._leave(item)
@@ -225,6 +231,7 @@ class Session:
             return None
         for _ in _last_act(acts):
             self._catalogue.undo(self.reviewer)
+        self._seen = None
         undone = acts[-1]
         self._skipped.discard(undone.item_id)
         self._passed.discard(undone.item_id)
@@ -238,6 +245,10 @@ class Session:
             None,
         )
         return _last_act(acts)[0]
+
+    def _decide(self, orders: Sequence[NewDecision]) -> tuple[Decision, ...]:
+        self._seen = None
+        return self._catalogue.decide(orders)
 
     def _leave(self, item: Item) -> None:
         self._stay = None
@@ -267,6 +278,16 @@ class Session:
         """The last term of a document, whose values are sensible defaults for one more."""
         there = [stored for stored in self._catalogue.terms(document_id) if stored.state is not TermState.STRUCK]
         return there[-1].term if there else None
+
+
+# What stands beside an item: the quotes of its values (clauses have evidence of their own) and its warnings.
+_BESIDE = """
+SELECT true AS is_quote, field AS name, min(page) AS page, quote AS words FROM evidence
+WHERE item_id = ? AND NOT regexp_matches(field, '^(exclusion|duty|condition)[.]') GROUP BY field, quote
+UNION ALL
+SELECT false, kind, page, message FROM warnings WHERE item_id = ?
+ORDER BY page, name
+"""
 
 
 def blank_term() -> Term:

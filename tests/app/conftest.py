@@ -1,6 +1,7 @@
 """Invented readings of the Pinyon Ridge Water District's suppliers, and a catalogue that holds them."""
 
 import hashlib
+import shutil
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -84,27 +85,34 @@ def reading(name: str, supplier: str, terms: tuple[Term, ...]) -> Reading:
     )
 
 
+STACK = (
+    reading("quailbrush.pdf", "Quailbrush Meters", (promise("5/8", 60, 640000), promise("3/4", 60, 960000))),
+    reading("saltbush.pdf", "Saltbush Instruments", (promise("5/8", 120, 1500000),)),
+)
+DAMAGED = FailedReading(
+    document_id=hashlib.sha256(b"damaged").hexdigest(),
+    file_name="damaged.pdf",
+    error="damaged",
+    message="the file ends before its last page; ask for a new copy",
+    reader=READER,
+)
+
+
 @pytest.fixture
 def stack() -> tuple[Reading, ...]:
-    return (
-        reading("quailbrush.pdf", "Quailbrush Meters", (promise("5/8", 60, 640000), promise("3/4", 60, 960000))),
-        reading("saltbush.pdf", "Saltbush Instruments", (promise("5/8", 120, 1500000),)),
-    )
+    return STACK
+
+
+@pytest.fixture(scope="session")
+def ready_made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Two documents with three terms, nothing decided, and one that could not be read."""
+    made = Catalogue(tmp_path_factory.mktemp("catalogue") / "firstcap.duckdb")
+    for one in (*STACK, DAMAGED):
+        made.record(one)
+    return made.path
 
 
 @pytest.fixture
-def catalogue(tmp_path: Path, stack: tuple[Reading, ...]) -> Catalogue:
-    """Two documents with three terms, nothing decided, and one that could not be read."""
-    made = Catalogue(tmp_path / "firstcap.duckdb")
-    for one in stack:
-        made.record(one)
-    made.record(
-        FailedReading(
-            document_id=hashlib.sha256(b"damaged").hexdigest(),
-            file_name="damaged.pdf",
-            error="damaged",
-            message="the file ends before its last page; ask for a new copy",
-            reader=READER,
-        )
-    )
-    return made
+def catalogue(tmp_path: Path, ready_made: Path) -> Catalogue:
+    """A copy of the ready-made catalogue that a test may write to."""
+    return Catalogue(Path(shutil.copy(ready_made, tmp_path / "firstcap.duckdb")))
