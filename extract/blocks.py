@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from statistics import median
 
-from firstcap.extract.glyphs import MARK_SIGNS
+from firstcap.extract.glyphs import MARK_SIGNS, SOFT_HYPHEN
 from firstcap.extract.lines import Line, Segment
 from firstcap.extract.page import BlockKind, Word
 
@@ -124,7 +124,9 @@ def _groups(lines: Sequence[Line]) -> list[list[Line]]:
     index = 0
     while index < len(units):
         stop = index + 1
-        while stop < len(units) and any(_beside(unit, units[stop]) for unit in units[index:stop]):
+        while stop < len(units) and (
+            any(_beside(unit, units[stop]) for unit in units[index:stop]) or _goes_on(units, index, stop)
+        ):
             stop += 1
         if stop == index + 1:
             plain.append(units[index])
@@ -151,6 +153,16 @@ def _groups(lines: Sequence[Line]) -> list[list[Line]]:
     if plain:
         groups.append(plain)
     return groups
+
+
+def _goes_on(units: Sequence[Line], index: int, stop: int) -> bool:
+    """A line close under one lane of those begun at `index`, with the next line of another lane beside it."""
+    unit = units[stop]
+    return (
+        stop > index + 1
+        and any(_over(other, unit) and unit.top - other.bottom < 0.8 * unit.size for other in units[index:stop])
+        and any(_beside(unit, later) for later in units[stop + 1 : stop + 3])
+    )
 
 
 def _over(upper: Line, lower: Line) -> bool:
@@ -219,10 +231,10 @@ def _right_edge(lines: Sequence[Line], column: Sequence[Line]) -> float:
 
 
 def _stretch_paragraphs(lines: Sequence[Line], column: Sequence[Line], habits: Habits) -> list[Para]:
-    right = _right_edge(lines, column)
+    left, right = min(line.x0 for line in lines), _right_edge(lines, column)
     paras: list[list[Line]] = [[lines[0]]]
     for upper, lower in pairwise(lines):
-        if id(lower.words[0]) in habits.bullets or _opens(paras[-1], upper, lower, right):
+        if id(lower.words[0]) in habits.bullets or _opens(paras[-1], upper, lower, left, right):
             paras.append([lower])
         else:
             paras[-1].append(lower)
@@ -242,7 +254,7 @@ def _plain_bold(words: Sequence[Word]) -> bool:
     return all(word.bold for word in words if any(char.isalpha() for char in word.text))
 
 
-def _opens(current: Sequence[Line], upper: Line, lower: Line, right: float) -> bool:
+def _opens(current: Sequence[Line], upper: Line, lower: Line, left: float, right: float) -> bool:
     """Whether `lower` begins a new paragraph."""
     size = lower.size
     first = lower.words[0]
@@ -252,9 +264,15 @@ def _opens(current: Sequence[Line], upper: Line, lower: Line, right: float) -> b
     token = text.split(" ", 1)[0]
     if BULLET.fullmatch(token) and len(lower.words) > 1 and token not in "-–—o*":
         return True
+    opening = current[0].text
+    if abs(lower.x0 - current[0].x0) < 0.3 * size and len(lower.words) > 1:
+        if BULLET.fullmatch(token) and opening.split(" ", 1)[0] == token:
+            return True
+        if _LETTERED.match(text) and _LETTERED.match(opening):
+            return True
     upper_text = upper.text
     ended = _END.search(upper_text) is not None
-    room = right - upper.x1
+    room = right - upper.x1 + _left_room(left, upper, lower)
     blank = 0.25 * size
     fits = first.x1 - first.x0 + blank < room - 0.35 * size
     if BULLET.fullmatch(token) and len(lower.words) > 1 and (ended or fits) and token != "o":
@@ -271,12 +289,23 @@ def _opens(current: Sequence[Line], upper: Line, lower: Line, right: float) -> b
         return not full or fits
     if clause_number(text) and (ended or fits) and not _mid_reference(upper_text):
         return True
-    if upper_text.endswith("-") and not fits:
+    if text[:1].islower() and upper_text.endswith(("-", "/", SOFT_HYPHEN)):
         return False
     if fits:
         return True
     base = current[0].x0 if len(current) == 1 else median(line.x0 for line in current[1:])
     return ended and len(current) > 1 and lower.x0 > max(base, upper.x0) + 0.8 * size
+
+
+def _left_room(left: float, upper: Line, lower: Line) -> float:
+    """The room at the left of a line that is set flush right or in the middle."""
+    if abs(upper.x0 - lower.x0) < 1.5 * lower.size:
+        return 0.0
+    flush = abs(upper.x1 - lower.x1) < 0.3 * lower.size
+    centered = abs((upper.x0 + upper.x1) - (lower.x0 + lower.x1)) < 0.6 * lower.size
+    if not (flush or centered):
+        return 0.0
+    return upper.x0 - left
 
 
 _POINTS_ON = re.compile(r"(?:sections?|clauses?|articles?|and|or|to|of|in|under|table|than|the|,)$", re.IGNORECASE)

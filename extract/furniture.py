@@ -134,7 +134,8 @@ def _is_foot(
     if numbered or any(_key(line) in repeated for line in cluster):
         return True
     sentences = sum(line.text.rstrip().endswith((".", ";", ":")) for line in cluster)
-    return gap > 2.2 * body and len(cluster) <= 3 and (sentences == 0 or cluster[0].size < 0.95 * body)
+    lowest = all(line.middle > 0.92 * page.height for line in cluster)
+    return lowest and gap > 2.2 * body and len(cluster) <= 3 and sentences == 0 and not cluster[0].words[0].mark
 
 
 def _head(page: RawPage, lines: Sequence[Line], repeated: set[str], body: float, seen_before: set[str]) -> list[Line]:

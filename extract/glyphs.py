@@ -16,7 +16,7 @@ BULLETS = frozenset("•◦▪▫■□●○‣⁃∙·▸►➢➤✓✔❖◆
 _PRIVATE_BULLETS = {"\uf0b7", "\uf0a7", "\uf0d8", "\uf076", "\uf0fc", "\uf02d", "\uf06e", "\uf071", "\uf0a8"}
 # Ligatures that a widely used free serif face keeps in the private area, as its glyph names say.
 _PRIVATE_LIGATURES = {"\ue049": "Th", "\ue03c": "tt", "\ue039": "ft", "\ue03a": "fft", "\ue03b": "ct"}
-_HYPHENS = {"\u2010": "-", "\u2011": "-", "\u2043": "-", "\ufe63": "-", "\uff0d": "-", SOFT_HYPHEN: "-"}
+_HYPHENS = {"\u2010": "-", "\u2011": "-", "\u2043": "-", "\ufe63": "-", "\uff0d": "-"}
 _SLASHES = {"\u2044": "/", "\u2215": "/"}
 _KEPT = {"º": "º", "ª": "ª", "™": "™", "´": "'", "¨": '"', "″": '"', "′": "'", "…": "…"}
 _RAISED = {**dict(zip("⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻⁽⁾ⁿⁱ", "0123456789+-()ni", strict=True))}
@@ -39,6 +39,8 @@ def plain(char: str) -> str:
         return char
     if char in _INVISIBLE:
         return ""
+    if char == SOFT_HYPHEN:
+        return char  # printed, so a hyphen; at a line's end always the typesetter's
     if char in _PRIVATE_BULLETS:
         return BULLET
     for table in (_HYPHENS, _SLASHES, _KEPT):

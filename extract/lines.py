@@ -97,12 +97,12 @@ def group_lines(words: Iterable[Word]) -> list[list[Word]]:
         best: tuple[float, list[Word]] | None = None
         for row in rows:
             near = row[-1]
-            distance = abs((near.top + near.bottom) / 2 - middle)
+            recent = row[-4:]
+            distance = abs(sum((other.top + other.bottom) / 2 for other in recent) / len(recent) - middle)
+            low = min(_height(word), _height(near))
             if distance > 0.5 * max(_height(word), _height(near)):
                 continue
-            if distance > 0.42 * min(_height(word), _height(near)) and abs(near.bottom - word.bottom) > 0.3 * min(
-                _height(word), _height(near)
-            ):
+            if distance > 0.42 * low and abs(near.bottom - word.bottom) > 0.3 * low:
                 continue
             if word.x0 < near.x1 - 0.5 * min(word.x1 - word.x0, near.x1 - near.x0):
                 continue  # printed over it

@@ -765,7 +765,7 @@ def _finished(piece: _Piece, page: int) -> Word:
     else:
         x0, top, x1, bottom = -piece.end, -piece.base - descent, -piece.start, -piece.base + ascent
     return Word(
-        text=piece.text,
+        text=piece.text[:-1].replace(glyphs.SOFT_HYPHEN, "-") + piece.text[-1:],
         page=page,
         x0=round(x0, 2),
         top=round(top, 2),

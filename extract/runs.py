@@ -75,7 +75,7 @@ def make_run(
                 if pending.endswith(SOFT_HYPHEN):
                     text = text[: -len(SOFT_HYPHEN)]
                     _shorten(spans, len(text))
-                elif vocabulary.joins(pending, shown):
+                elif pending.endswith("-") and vocabulary.joins(pending, shown):
                     text = text[:-1]
                     _shorten(spans, len(text))
             elif text:
@@ -92,9 +92,7 @@ def make_run(
                 last.text.endswith("/") and len(last.text) > 1
             )
             pending = last.text if broken or last.text.endswith(SOFT_HYPHEN) else ""
-    if SOFT_HYPHEN in text:
-        return _without_soft_hyphens(Run(text, tuple(words), tuple(spans), tuple(marks)))
-    return Run(text, tuple(words), tuple(spans), tuple(marks))
+    return Run(text.replace(SOFT_HYPHEN, "-"), tuple(words), tuple(spans), tuple(marks))
 
 
 def _shorten(spans: list[tuple[int, int]], length: int) -> None:
@@ -103,18 +101,6 @@ def _shorten(spans: list[tuple[int, int]], length: int) -> None:
         if end <= length:
             break
         spans[index] = (min(start, length), length)
-
-
-def _without_soft_hyphens(run: Run) -> Run:
-    before = [0]
-    for char in run.text:
-        before.append(before[-1] + (char != SOFT_HYPHEN))
-    return Run(
-        run.text.replace(SOFT_HYPHEN, ""),
-        run.words,
-        tuple((before[start], before[end]) for start, end in run.spans),
-        tuple((before[place], mark) for place, mark in run.marks),
-    )
 
 
 def with_silent(run: Run, words: Iterable[Word]) -> Run:

@@ -1,4 +1,4 @@
-"""Small PDFs drawn for one case each: text at points from the top left, rules, boxes. Everything on them is invented."""
+"""Small PDFs drawn for one case each: text at points from the top left, rules, boxes. All on them is invented."""
 
 from collections.abc import Sequence
 from pathlib import Path
