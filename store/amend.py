@@ -136,7 +136,7 @@ def amend_term(term: Term, field: str, text: str | None) -> Term:
     follow = _FOLLOW.get(field)
     changed = follow(term, value) if follow else _with(term, **{field: value})
     changed = Term.model_validate(_without_stale_evidence(changed).model_dump())
-    for problem in term_problems(changed) - term_problems(term):
+    for problem in sorted(term_problems(changed) - term_problems(term)):
         raise ValueRefusedError(f"{field}: {problem}")
     return changed
 

@@ -2,9 +2,9 @@ import shutil
 from pathlib import Path
 
 import pytest
+from pinyon_readings import reading
 
 from firstcap.store.catalogue import Catalogue
-from pinyon_readings import reading
 
 
 @pytest.fixture

@@ -152,9 +152,7 @@ def reading(name: str = "juniper.pdf", *terms: Term, reader: str = "1", **change
         "facts": FACTS,
         "terms": terms or (accuracy_term(), register_term()),
         "exclusions": (
-            Exclusion(
-                kind=ExclusionKind.FREEZING, quote="damage by frost", evidence=(seen("kind", "damage by frost"),)
-            ),
+            Exclusion(kind=ExclusionKind.FREEZING, quote="damage by frost", evidence=(seen("kind", "by frost"),)),
             Exclusion(kind=ExclusionKind.MISUSE, quote="abuse or neglect"),
         ),
         "duties": (Duty(kind=DutyKind.WRITTEN_NOTICE, days=30, quote="in writing within thirty days"),),

@@ -1,8 +1,10 @@
 """What people decide: logged for good, never overwritten by a second person, and taken back only by a further act."""
 
 import json
+import shutil
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 from pinyon_readings import accuracy_term, failed, reading, register_term, sha
@@ -14,6 +16,13 @@ from firstcap.store import catalogue as catalogue_module
 from firstcap.store.catalogue import Catalogue, StoredTerm
 
 DOCUMENT = sha("juniper.pdf")
+TERM = reading().term_ids()[0]
+
+
+@pytest.fixture(scope="module")
+def untouched(filled_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Catalogue:
+    """For acts that are all refused."""
+    return Catalogue(Path(shutil.copy(filled_file, tmp_path_factory.mktemp("untouched") / "catalogue.duckdb")))
 
 
 def act(item: str, action: str, field: str | None = None, value: str | None = None, **more: object) -> NewDecision:
@@ -321,16 +330,22 @@ def test_a_document_has_a_version_too(filled: Catalogue) -> None:
     ],
 )
 def test_an_act_that_makes_no_sense_is_refused_with_advice_and_nothing_is_written(
-    filled: Catalogue, order: tuple[str, str, str | None, str | None], advice: str
+    untouched: Catalogue, order: tuple[str, str, str | None, str | None], advice: str
 ) -> None:
-    before = (filled.terms(), filled.documents())
     item, action, field, value = order
-    item = {"TERM": first(filled).term_id, "DOCUMENT": DOCUMENT}.get(item, item)
+    item = {"TERM": TERM, "DOCUMENT": DOCUMENT}.get(item, item)
     value = register_term().model_dump_json() if value == "TERM_JSON" else value
-    good = act(first(filled).term_id, "confirm")
+    good = act(TERM, "confirm")
     with pytest.raises(ValueRefusedError) as refused:
-        filled.decide([good, act(item, action, field, value, note="reason")])
+        untouched.decide([good, act(item, action, field, value, note="reason")])
     assert advice in str(refused.value)
+    assert untouched.decisions() == []
+
+
+def test_a_refused_batch_leaves_every_item_as_it_was(filled: Catalogue) -> None:
+    before = (filled.terms(), filled.documents())
+    with pytest.raises(ValueRefusedError):
+        filled.decide([act(TERM, "confirm"), act(DOCUMENT, "correct", "revision", '"D"'), act(TERM, "add", "ends")])
     assert (filled.terms(), filled.documents(), filled.decisions()) == (*before, [])
 
 
@@ -345,8 +360,8 @@ def test_nobody_decides_anonymously(filled: Catalogue) -> None:
         filled.decide([act(first(filled).term_id, "confirm", reviewer=" ")])
 
 
-def test_deciding_makes_no_file(tmp_path: object, path: object) -> None:
-    missing = Catalogue(path)  # type: ignore[arg-type]
+def test_deciding_makes_no_file(path: Path) -> None:
+    missing = Catalogue(path)
     for decide in (lambda: missing.decide([act("t", "confirm")]), lambda: missing.undo("Ana")):
         with pytest.raises(CatalogueError, match="firstcap read"):
             decide()
