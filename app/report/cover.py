@@ -1,0 +1,115 @@
+"""What ends a cover first: the arithmetic of a time limit against a registration cap.
+
+A year of use is a calendar year of 365.25 days; gallons are US gallons. Everything is exact until it is put in words.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from firstcap.schema.units import gallons_per
+from firstcap.schema.vocabulary import Ends
+
+DAYS_PER_YEAR = Fraction(1461, 4)
+MONTHS_PER_YEAR = 12
+
+# 100, 200, 300 and 400 gallons a day, 365 days a year; in metric comparisons round cubic metres a year.
+_USE_PER_YEAR = tuple(Fraction(36_500 * step) for step in (1, 2, 3, 4))
+_METRIC_USE_PER_YEAR = tuple(Fraction(100 * step) for step in (1, 2, 3, 4))
+_NEAR = (Fraction(1, 2), Fraction(2))
+
+
+@dataclass(frozen=True)
+class Cover:
+    """One promise as a rectangle: `years` wide, `usgal` high; None on a side that is open or not stated."""
+
+    years: Fraction | None
+    usgal: Fraction | None
+    ends: str
+
+    @property
+    def open_above(self) -> bool:
+        return self.years is not None and self.usgal is None
+
+    @property
+    def open_right(self) -> bool:
+        return self.usgal is not None and self.years is None
+
+    @property
+    def break_even_per_year(self) -> Fraction | None:
+        """The yearly use at which both caps are met on the same day: above it the volume is used up first."""
+        if not self.years or self.usgal is None:
+            return None
+        return self.usgal / self.years
+
+    @property
+    def break_even_per_day(self) -> Fraction | None:
+        yearly = self.break_even_per_year
+        return None if yearly is None else yearly / DAYS_PER_YEAR
+
+
+@dataclass(frozen=True)
+class End:
+    """When an account's cover ends: `years` after the start, by `time`, by `volume` or by `both` at once.
+
+    `years` is None where the cover has no end in sight (`nothing`): a promise for life, or none of the caps stated.
+    """
+
+    years: Fraction | None
+    by: str
+    usgal: Fraction | None = None
+
+
+def cover_of(months: Decimal | None, days: int | None, usgal: Decimal | None, ends: str = Ends.FIRST_OF.value) -> Cover:
+    """The rectangle of a promise. Days become years only here, for the picture; no date is reckoned from it."""
+    years: Fraction | None = None
+    if months is not None:
+        years = Fraction(months) / MONTHS_PER_YEAR
+    elif days is not None:
+        years = Fraction(days) / DAYS_PER_YEAR
+    return Cover(years, None if usgal is None else Fraction(usgal), ends)
+
+
+def years_to_cap(usgal: Fraction | Decimal | int, per_year: Fraction | Decimal | int) -> Fraction:
+    """Years until an account that registers `per_year` gallons a year has registered `usgal`."""
+    return Fraction(usgal) / Fraction(per_year)
+
+
+def end_of(cover: Cover, per_year: Fraction) -> End:
+    """Which cap an account of steady yearly use meets, and when.
+
+    Where the document names two limits without a rule between them, the earlier one is shown: the careful reading.
+    """
+    by_volume = None if cover.usgal is None else years_to_cap(cover.usgal, per_year)
+    if cover.years is None and by_volume is None:
+        return End(None, "nothing")
+    if by_volume is None:
+        assert cover.years is not None
+        return End(cover.years, "time", cover.years * per_year)
+    if cover.years is None:
+        return End(by_volume, "volume", cover.usgal)
+    if by_volume == cover.years:
+        return End(by_volume, "both", cover.usgal)
+    volume_decides = (by_volume < cover.years) != (cover.ends == Ends.LAST_OF)
+    years = by_volume if volume_decides else cover.years
+    return End(years, "volume" if volume_decides else "time", years * per_year)
+
+
+def yearly_uses(covers: Sequence[Cover], *, metric: bool = False) -> tuple[Fraction, ...]:
+    """Four yearly uses in gallons that let a reader see which cap comes first, lowest first.
+
+    Those of households, unless the promises break even far from them, as large meters do: then a round multiple (1, 2
+    or 5 times a power of ten) of the same four.
+    """
+    unit = gallons_per("m3") if metric else Fraction(1)
+    uses = tuple(use * unit for use in (_METRIC_USE_PER_YEAR if metric else _USE_PER_YEAR))
+    turning = sorted(cover.break_even_per_year for cover in covers if cover.break_even_per_year is not None)
+    if not turning:
+        return uses
+    middle = turning[len(turning) // 2] / ((uses[0] + uses[-1]) / 2)
+    if _NEAR[0] <= middle <= _NEAR[1]:
+        return uses
+    multiples = (Fraction(10) ** power * digit for power in range(-4, 7) for digit in (1, 2, 5))
+    factor = min(multiples, key=lambda multiple: max(multiple / middle, middle / multiple))
+    return tuple(use * factor for use in uses)

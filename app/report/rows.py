@@ -1,0 +1,337 @@
+"""The catalogue's public views as typed rows: which documents and promises a comparison for one meter size rests on.
+
+DuckDB hands out doubles; here they become exact decimals again, by their shortest decimal form.
+"""
+
+from collections.abc import Hashable, Mapping, Sequence
+from dataclasses import dataclass, field, fields
+from datetime import date
+from decimal import Decimal
+from functools import cache
+from types import UnionType
+from typing import Any, Protocol, TypeVar, cast, get_args, get_type_hints
+
+from firstcap.schema.errors import UsageError
+from firstcap.schema.vocabulary import SIZE_BY_LABEL, SIZE_LABELS
+
+
+class Views(Protocol):
+    """What reads the public views: `store.catalogue.Catalogue`."""
+
+    def rows(self, sql: str, parameters: Sequence[object] = ()) -> list[dict[str, object]]: ...
+
+
+@dataclass(frozen=True)
+class DocumentRow:
+    document_id: str
+    file_name: str
+    supplier: str | None = None
+    title: str | None = None
+    document_code: str | None = None
+    revision: str | None = None
+    effective_from: date | None = None
+    pages: int | None = None
+    text_source: str | None = None
+    region: str | None = None
+    status: str = "to_confirm"
+
+
+@dataclass(frozen=True)
+class TermRow:
+    term_id: str
+    document_id: str
+    component: str
+    promise: str
+    ends: str
+    product: str | None = None
+    meter_type: str | None = None
+    size_label: str | None = None
+    variant: str | None = None
+    accuracy_level: str | None = None
+    duration_months: Decimal | None = None
+    full_months: Decimal | None = None
+    duration_days: int | None = None
+    duration_text: str | None = None
+    start_event: str | None = None
+    start_rule: str | None = None
+    volume_cap_usgal: Decimal | None = None
+    volume_cap_text: str | None = None
+    life_of: str | None = None
+    remedy: str | None = None
+    state: str = "proposed"
+
+
+@dataclass(frozen=True)
+class LimitRow:
+    term_id: str
+    limit_no: int
+    kind: str
+    months: Decimal | None = None
+    days: int | None = None
+    usgal: Decimal | None = None
+    start_event: str | None = None
+    limit_text: str | None = None
+
+
+@dataclass(frozen=True)
+class StartRow:
+    term_id: str
+    start_no: int
+    event: str
+    plus_months: Decimal = Decimal(0)
+    start_text: str | None = None
+
+
+@dataclass(frozen=True)
+class BandRow:
+    term_id: str
+    basis: str
+    flow_role: str | None = None
+    flow_from_usgpm: Decimal | None = None
+    flow_to_usgpm: Decimal | None = None
+    lower_pct: Decimal | None = None
+    upper_pct: Decimal | None = None
+    band_text: str | None = None
+
+
+@dataclass(frozen=True)
+class CreditRow:
+    term_id: str
+    from_month: Decimal
+    to_month: Decimal
+    customer_pays_pct: Decimal
+    price_basis: str | None = None
+    credit_text: str | None = None
+
+
+@dataclass(frozen=True)
+class ClauseRow:
+    """An exclusion, a duty or a condition: `days` is of duties only."""
+
+    document_id: str
+    kind: str
+    quote: str | None = None
+    days: int | None = None
+
+
+@dataclass(frozen=True)
+class WarningRow:
+    document_id: str
+    kind: str
+    message: str
+    item_id: str | None = None
+    page: int | None = None
+
+
+@dataclass(frozen=True)
+class EvidenceRow:
+    item_id: str
+    field: str
+    page: int
+    quote: str | None = None
+
+
+@dataclass(frozen=True)
+class BaselineRow:
+    standard: str
+    condition: str
+    flow_role: str
+    source: str
+    certainty: str
+    edition: str | None = None
+    meter_type: str | None = None
+    size_label: str | None = None
+    flow_from_usgpm: Decimal | None = None
+    flow_to_usgpm: Decimal | None = None
+    lower_pct: Decimal | None = None
+    upper_pct: Decimal | None = None
+
+
+@dataclass(frozen=True)
+class Stack:
+    """All rows one comparison is made of. `left_out`: documents not compared, with the reason in words."""
+
+    size: str
+    documents: tuple[DocumentRow, ...]
+    terms: tuple[TermRow, ...]
+    limits: tuple[LimitRow, ...] = ()
+    starts: tuple[StartRow, ...] = ()
+    bands: tuple[BandRow, ...] = ()
+    credits: tuple[CreditRow, ...] = ()
+    exclusions: tuple[ClauseRow, ...] = ()
+    duties: tuple[ClauseRow, ...] = ()
+    conditions: tuple[ClauseRow, ...] = ()
+    warnings: tuple[WarningRow, ...] = ()
+    evidence: tuple[EvidenceRow, ...] = ()
+    baselines: tuple[BaselineRow, ...] = ()
+    left_out: tuple[tuple[DocumentRow, str], ...] = field(default=())
+
+
+_Row = TypeVar("_Row")
+
+
+@cache
+def _kinds(row: Any) -> tuple[tuple[str, type | None], ...]:
+    """The fields of a row, each with the number type its value is brought to; None where it stays as it is."""
+    hints = get_type_hints(row)
+    kinds: list[tuple[str, type | None]] = []
+    for item in fields(row):
+        hint = hints[item.name]
+        options = get_args(hint) if isinstance(hint, UnionType) else (hint,)
+        kinds.append((item.name, next((kind for kind in (Decimal, int) if kind in options), None)))
+    return tuple(kinds)
+
+
+def _typed(row: type[_Row], values: Mapping[str, object]) -> _Row:
+    made: dict[str, Any] = {}
+    for name, kind in _kinds(cast(Hashable, row)):
+        if name not in values:
+            continue
+        value: Any = values[name]
+        if value is not None and kind is Decimal:
+            value = Decimal(repr(value)) if isinstance(value, float) else Decimal(str(value))
+        elif value is not None and kind is int:
+            value = int(value)
+        made[name] = value
+    return row(**made)
+
+
+_SIZE_MARKS = str.maketrans({'"': " ", "″": " ", "”": " ", "'": " ", "×": "x", "–": "-", "−": "-", "X": "x"})
+_GLYPHS = {"½": "1/2", "⅝": "5/8", "¾": "3/4", "¼": "1/4"}
+
+
+def size_label(typed: str) -> str:
+    """The label a person means: `5/8"`, `5/8 in`, `5/8 x 3/4`, `1½` and `dn 20` are understood; no conversion is made.
+
+    What is no standard label comes back as typed, so that the message about it can quote it.
+    """
+    text = typed
+    for glyph, plain in _GLYPHS.items():
+        text = text.replace(glyph, f" {plain}")
+    words = text.translate(_SIZE_MARKS).lower().replace("inches", " ").replace("inch", " ").split()
+    text = " ".join(word for word in words if word not in {"in", "in."})
+    text = text.replace(" x ", "x").replace("dn ", "dn")
+    candidate = text.upper() if text.startswith("dn") else "-".join(text.split())
+    return candidate if candidate in SIZE_BY_LABEL else typed.strip()
+
+
+def _known_size(views: Views, typed: str) -> str:
+    label = size_label(typed)
+    named = {str(row["size_label"]) for row in views.rows(_SIZES_NAMED)}
+    in_order = [known for known in SIZE_LABELS if known in named] + sorted(named - set(SIZE_LABELS))
+    if label in named or (not named and label in SIZE_BY_LABEL):
+        return label
+    if not views.rows("select 1 as one from documents limit 1"):
+        raise UsageError("the catalogue is empty; read warranty documents into it first: firstcap read FOLDER")
+    if not in_order:
+        raise UsageError(f"{typed!r} is no meter size; sizes are written as in: {', '.join(SIZE_LABELS)}")
+    raise UsageError(
+        f"no promise in the catalogue names the size {typed!r}; sizes it names: {', '.join(in_order)}. "
+        "Inch and DN sizes are different labels and are not converted"
+    )
+
+
+_SIZES_NAMED = "select distinct size_label from terms where size_label is not null and state <> 'struck'"
+_ALL_TERMS = "select * from terms where state <> 'struck'"
+_OF_TERMS = "select * from {view} where term_id in (select unnest(?)) order by {order}"
+_OF_DOCUMENTS = "select * from {view} where document_id in (select unnest(?)) order by {order}"
+
+
+def load(views: Views, size: str) -> Stack:
+    """The rows for one size. UsageError where the catalogue names no such size, with the sizes it names."""
+    label = _known_size(views, size)
+    documents = [_typed(DocumentRow, row) for row in views.rows("select * from documents")]
+    by_document: dict[str, list[TermRow]] = {}
+    for values in views.rows(_ALL_TERMS):
+        term = _typed(TermRow, values)
+        by_document.setdefault(term.document_id, []).append(term)
+
+    kept: list[TermRow] = []
+    compared: list[DocumentRow] = []
+    left_out: list[tuple[DocumentRow, str]] = []
+    for document in documents:
+        promised = by_document.get(document.document_id, [])
+        chosen = fitting(promised, label)
+        if chosen:
+            compared.append(document)
+            kept.extend(chosen)
+        else:
+            left_out.append((document, _why_left_out(document, promised)))
+    compared = newest_first(compared)
+
+    ids = [term.term_id for term in kept]
+    document_ids = [document.document_id for document in compared]
+
+    def of_terms(row: type[_Row], view: str, order: str) -> tuple[_Row, ...]:
+        found = views.rows(_OF_TERMS.format(view=view, order=order), [ids])
+        return tuple(_typed(row, values) for values in found)
+
+    def of_documents(row: type[_Row], view: str, order: str = "document_id, kind") -> tuple[_Row, ...]:
+        found = views.rows(_OF_DOCUMENTS.format(view=view, order=order), [document_ids])
+        return tuple(_typed(row, values) for values in found)
+
+    evidence = views.rows(
+        "select item_id, field, page, quote from evidence where item_id in (select unnest(?)) "
+        "order by item_id, field, page, top_pt, x0_pt",
+        [[*ids, *document_ids]],
+    )
+    return Stack(
+        size=label,
+        documents=tuple(compared),
+        terms=tuple(kept),
+        limits=of_terms(LimitRow, "limits", "term_id, limit_no"),
+        starts=of_terms(StartRow, "starts", "term_id, start_no"),
+        bands=of_terms(BandRow, "accuracy_bands", "term_id, flow_from_usgpm nulls last"),
+        credits=of_terms(CreditRow, "credits", "term_id, from_month"),
+        exclusions=of_documents(ClauseRow, "exclusions"),
+        duties=of_documents(ClauseRow, "duties"),
+        conditions=of_documents(ClauseRow, "conditions"),
+        warnings=of_documents(WarningRow, "warnings", "document_id, page nulls first, kind"),
+        evidence=tuple(dict.fromkeys(_typed(EvidenceRow, row) for row in evidence)),
+        baselines=tuple(_typed(BaselineRow, row) for row in views.rows("select * from baselines")),
+        left_out=tuple(left_out),
+    )
+
+
+def fitting(terms: Sequence[TermRow], label: str) -> list[TermRow]:
+    """A document's promises that hold for `label`: those that name it, and those without a size that can hold for it.
+
+    A promise without a size does not hold where the document names sizes and this is none of them: neither in the whole
+    document, nor, where the promise is for one product or one type of meter, among that product's or type's sizes.
+    """
+    sizes = {term.size_label for term in terms if term.size_label}
+    if sizes and label not in sizes:
+        return []
+
+    def sizes_of(attribute: str, value: str) -> set[str]:
+        return {term.size_label for term in terms if term.size_label and getattr(term, attribute) == value}
+
+    def fits(term: TermRow) -> bool:
+        if term.size_label is not None:
+            return term.size_label == label
+        for attribute in ("product", "meter_type"):
+            value = getattr(term, attribute)
+            named = sizes_of(attribute, value) if value else set()
+            if named and label not in named:
+                return False
+        return True
+
+    return [term for term in terms if fits(term)]
+
+
+def _why_left_out(document: DocumentRow, terms: Sequence[TermRow]) -> str:
+    if document.status == "failed":
+        return "could not be read"
+    if not terms:
+        return "no promise was found in it"
+    named = {term.size_label for term in terms if term.size_label}
+    return f"it names other sizes: {', '.join(label for label in SIZE_LABELS if label in named)}"
+
+
+def newest_first(documents: Sequence[DocumentRow]) -> list[DocumentRow]:
+    """By supplier, then by form, then the newest edition first; an edition without a date comes after dated ones."""
+    # Sorting is stable: the least important order first.
+    ordered = sorted(documents, key=lambda row: (row.revision or "", row.file_name), reverse=True)
+    ordered.sort(key=lambda row: row.effective_from or date.min, reverse=True)
+    ordered.sort(key=lambda row: (row.supplier is None, (row.supplier or "").casefold(), row.document_code or ""))
+    return ordered

@@ -1,0 +1,33 @@
+"""The one jinja environment of the reports: everything escaped, for the words of documents are not to be trusted."""
+
+from functools import cache
+from importlib.resources import files
+
+from jinja2 import Environment, FunctionLoader, StrictUndefined
+from markupsafe import Markup
+
+
+def _source(name: str) -> str:
+    return files("firstcap.app.report").joinpath(name).read_text(encoding="utf-8")
+
+
+@cache
+def environment() -> Environment:
+    made = Environment(
+        loader=FunctionLoader(_source),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    made.filters["px"] = lambda value: f"{value:.2f}".rstrip("0").rstrip(".")
+    return made
+
+
+def style(name: str) -> Markup:
+    """A style sheet of ours, to stand inside a page."""
+    return Markup(_source(name))
+
+
+def render(name: str, **values: object) -> str:
+    return environment().get_template(name).render(**values)
