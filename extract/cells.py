@@ -35,7 +35,7 @@ def make_grid(
     floating: Sequence[Line] = (),
 ) -> Grid:
     """A grid of lines that were given to rows and columns; `floating` lines stand between two rows."""
-    placed = [_place(line, columns) for line in lines]
+    placed = [_place(line, columns, rules) for line in lines]
     cells: list[GridCell] = []
     for number, members in enumerate(rows):
         merged: dict[tuple[int, int], list[list[Word]]] = {}
@@ -80,8 +80,8 @@ def floating_lines(lines: Sequence[Line]) -> list[Line]:
             continue
         height = line.bottom - line.top
         if (
-            upper.bottom - line.top > 0.2 * height
-            and line.bottom - lower.top > 0.2 * height
+            upper.bottom - line.top > 0.1 * height
+            and line.bottom - lower.top > 0.1 * height
             and all(
                 segment.x0 >= other.x1 or segment.x1 <= other.x0
                 for segment in line.segments
@@ -103,7 +103,7 @@ def _set_between(
     """Put floating values beside all the rows they stand in the middle of."""
     middles = [sum(lines[index].middle for index in members) / len(members) for members in rows]
     for line in floating:
-        for (col, span), segments in _place(line, columns).items():
+        for (col, span), segments in _place(line, columns, ()).items():
             held = {row for cell in cells for row in range(cell.row, cell.row + cell.row_span)
                     if cell.col < col + span and col < cell.col + cell.col_span}  # fmt: skip
             top = max((row for row, middle in enumerate(middles) if middle <= line.middle), default=0)
@@ -202,7 +202,8 @@ def find_columns(lines: Sequence[Line], floating: Sequence[Line] = ()) -> list[t
                     place = columns.index(column)
                     low = columns[place - 1][1] if place else float("-inf")
                     high = columns[place + 1][0] if place + 1 < len(columns) else float("inf")
-                    if x0 > low and x1 < high:
+                    fits = wanted >= most - 1 or _aligned(segment, (column[0], column[1]))
+                    if x0 > low and x1 < high and fits:
                         column[0], column[1] = min(column[0], x0), max(column[1], x1)
     found = [(x0, x1) for x0, x1 in columns]
     for segment in (segment for line in floating for segment in line.segments):
@@ -211,28 +212,79 @@ def find_columns(lines: Sequence[Line], floating: Sequence[Line] = ()) -> list[t
     return found
 
 
-def _place(line: Line, columns: Sequence[tuple[float, float]]) -> dict[tuple[int, int], list[Segment]]:
+def _place(
+    line: Line, columns: Sequence[tuple[float, float]], rules: Sequence[Rule]
+) -> dict[tuple[int, int], list[Segment]]:
     """Which column (and how many) each segment of a line stands in."""
+    claims = [_under_rule(segment, columns, rules) or _claim(segment, line, columns) for segment in line.segments]
+    for index, claim in enumerate(claims):
+        for other, rival in enumerate(claims):
+            if index != other and len(claim) > 1 and len(rival) == 1 and rival[0] in (claim[0], claim[-1]):
+                claim.remove(rival[0])  # a name that reaches a little into a column whose value has its own segment
     placed: dict[tuple[int, int], list[Segment]] = {}
-    for segment in line.segments:
-        x0, x1 = segment.x0, max(text_x1(segment), segment.x0 + 1)
-        touched = [i for i, (low, high) in enumerate(columns) if min(x1, high) - max(x0, low) > 0.5]
-        if not touched:
-            middle = (x0 + x1) / 2
-            gaps = [min(abs(middle - low), abs(middle - high)) for low, high in columns]
-            touched = [gaps.index(min(gaps))]
-            if len(line.segments) < len(columns) and middle > 0:
-                between = [i for i in range(len(columns) - 1) if columns[i][1] <= x0 and x1 <= columns[i + 1][0]]
-                if between and between[0] > 0:
-                    touched = [between[0], between[0] + 1]
-        key = (touched[0], touched[-1] - touched[0] + 1)
-        placed.setdefault(key, []).append(segment)
+    for segment, claim in zip(line.segments, claims, strict=True):
+        placed.setdefault((claim[0], claim[-1] - claim[0] + 1), []).append(segment)
     return placed
+
+
+def _under_rule(segment: Segment, columns: Sequence[tuple[float, float]], rules: Sequence[Rule]) -> list[int] | None:
+    """The columns that a short rule right under a header gathers below it."""
+    size = segment.size
+    for rule in rules:
+        if not rule.horizontal or not 0.0 <= rule.top - segment.bottom + 0.2 * size < 0.8 * size:
+            continue
+        if rule.x0 > segment.x0 + 2 or rule.x1 < segment.x1 - 2:
+            continue
+        below = [i for i, (low, high) in enumerate(columns) if rule.x0 <= (low + high) / 2 <= rule.x1]
+        if 1 < len(below) < len(columns) and below[0] > 0:
+            return below
+    return None
+
+
+def _middle_of_two(segment: Segment, place: int, columns: Sequence[tuple[float, float]]) -> list[int]:
+    """A header over two columns may touch only one of them: it then stands in the middle of both."""
+    if _aligned(segment, columns[place]):
+        return [place]
+    middle = (segment.x0 + segment.x1) / 2
+    for low, high in ((place - 1, place), (place, place + 1)):
+        if low < 1 or high >= len(columns):
+            continue
+        x0, x1 = columns[low][0], columns[high][1]
+        if abs(middle - (x0 + x1) / 2) < 0.12 * (x1 - x0):
+            return [low, high]
+    return [place]
+
+
+def _aligned(segment: Segment, column: tuple[float, float]) -> bool:
+    """At the column's left edge, right edge or middle, or wholly inside it."""
+    low, high = column
+    x1 = max(text_x1(segment), segment.x0 + 1)
+    return (
+        abs(segment.x0 - low) <= 4
+        or abs(x1 - high) <= 4
+        or abs((segment.x0 + x1) - (low + high)) <= 8
+        or (segment.x0 >= low and x1 <= high)
+    )
+
+
+def _claim(segment: Segment, line: Line, columns: Sequence[tuple[float, float]]) -> list[int]:
+    x0, x1 = segment.x0, max(text_x1(segment), segment.x0 + 1)
+    touched = [i for i, (low, high) in enumerate(columns) if min(x1, high) - max(x0, low) > 0.5]
+    if len(touched) == 1 and len(line.segments) < len(columns):
+        return _middle_of_two(segment, touched[0], columns)
+    if touched:
+        return touched
+    between = [i for i in range(1, len(columns) - 1) if columns[i][1] <= x0 and x1 <= columns[i + 1][0]]
+    if between and len(line.segments) < len(columns):
+        return [between[0], between[0] + 1]
+    middle = (x0 + x1) / 2
+    gaps = [min(abs(middle - low), abs(middle - high)) for low, high in columns]
+    return [gaps.index(min(gaps))]
 
 
 def find_rows(lines: Sequence[Line], columns: Sequence[tuple[float, float]], rules: Sequence[Rule]) -> list[list[int]]:
     """Lines to rows: a line that only carries on the cells above (or waits for those below) is no row of its own."""
-    placed = [_place(line, columns) for line in lines]
+    placed = [_place(line, columns, rules) for line in lines]
     gaps = [lower.top - upper.bottom for upper, lower in pairwise(lines)]
     ruled = [ruled_between(upper, lower, rules) for upper, lower in pairwise(lines)]
     separated = _rules_part_rows(placed, ruled, len(columns))

@@ -47,19 +47,20 @@ class Paper:
             top += leading
         return top
 
+    def broken(self, width: float, words: str) -> list[str]:
+        """Words broken into lines of a column."""
+        lines = [""]
+        for word in words.split():
+            longer = f"{lines[-1]} {word}".strip()
+            if self.canvas.stringWidth(longer, self.face, self.points) > width:
+                lines.append(word)
+            else:
+                lines[-1] = longer
+        return lines
+
     def wrapped(self, x: float, top: float, width: float, words: str, leading: float = 12.0) -> float:
         """Ragged text in a column; the baseline after the last line."""
-        line = ""
-        for word in words.split():
-            longer = f"{line} {word}".strip()
-            if self.canvas.stringWidth(longer, self.face, self.points) > width:
-                self.text(x, top, line)
-                top += leading
-                line = word
-            else:
-                line = longer
-        self.text(x, top, line)
-        return top + leading
+        return self.lines(x, top, self.broken(width, words), leading)
 
     def rule(self, x0: float, top: float, x1: float, bottom: float | None = None) -> None:
         self.canvas.setLineWidth(0.6)

@@ -74,8 +74,10 @@ def test_words_broken_at_a_line_end_are_made_whole(tmp_path: Path, upper: str, l
 
 def test_a_soft_hyphen_at_a_line_end_goes_and_elsewhere_it_is_a_printed_hyphen() -> None:
     lines = [["sold", "by", "Copper\u00ad"], ["line,", "low\u00ad", "lead", "bronze"]]
-    words = [[Word(text, 1, 10.0 * i, 12.0 * j, 10.0 * i + 8, 12.0 * j + 10) for i, text in enumerate(line)]
-             for j, line in enumerate(lines)]  # fmt: skip
+    words = [
+        [Word(text, 1, 10.0 * i, 12.0 * j, 10.0 * i + 8, 12.0 * j + 10) for i, text in enumerate(line)]
+        for j, line in enumerate(lines)
+    ]
     assert make_run(words).text == "sold by Copperline, low- lead bronze"
 
 
@@ -91,8 +93,13 @@ def test_a_word_broken_at_a_line_end_has_a_box_on_each_line(tmp_path: Path) -> N
 
 def test_a_clause_that_a_page_break_cuts_is_whole_and_the_furniture_between_stands_apart(tmp_path: Path) -> None:
     paper = Paper(tmp_path / "break.pdf")
-    for number, (text, top) in enumerate((("The register is warranted for a period of ten years or until", 700.0),
-                                          ("the meter has registered 1,000,000 gallons, whichever is first.", 80.0)), 1):  # fmt: skip
+    for number, (text, top) in enumerate(
+        (
+            ("The register is warranted for a period of ten years or until", 700.0),
+            ("the meter has registered 1,000,000 gallons, whichever is first.", 80.0),
+        ),
+        1,
+    ):
         if number == 2:
             paper.page()
         paper.text(72, 40, "Copperline Meter Works", points=8)
@@ -101,7 +108,10 @@ def test_a_clause_that_a_page_break_cuts_is_whole_and_the_furniture_between_stan
         paper.text(72, 760, "Form CL-40", points=8)
         paper.text(480, 760, f"Page {number} of 2", points=8)
     raw, layout = read(paper.done())
-    whole = "The register is warranted for a period of ten years or until the meter has registered 1,000,000 gallons, whichever is first."  # noqa: E501
+    whole = (
+        "The register is warranted for a period of ten years or until the meter has registered 1,000,000 gallons, "
+        "whichever is first."
+    )
     assert whole in texts(layout)
     assert [box.page for box in block_with(layout, "registered").run.boxes()] == [1, 2]
     furniture = texts(layout, BlockKind.FURNITURE)
@@ -124,20 +134,9 @@ def test_a_column_is_read_to_its_foot_before_the_next(tmp_path: Path) -> None:
 
 def test_a_paragraph_goes_on_at_the_head_of_the_next_column(tmp_path: Path) -> None:
     paper = Paper(tmp_path / "flow.pdf")
-    words = (DEFECTS + " " + CLAIMS).split()
-    half = 0
-    line, left = "", []
-    for half, word in enumerate(words):
-        longer = f"{line} {word}".strip()
-        if paper.canvas.stringWidth(longer, "Times-Roman", 10) > 220:
-            left.append(line)
-            line = word
-            if len(left) == 8:
-                break
-        else:
-            line = longer
-    paper.lines(72, 110, left)
-    paper.wrapped(320, 110, 220, " ".join(words[half:]))
+    lines = paper.broken(220, DEFECTS + " " + CLAIMS)
+    paper.lines(72, 110, lines[:8])
+    paper.lines(320, 110, lines[8:])
     _, layout = read(paper.done())
     assert texts(layout) == [DEFECTS + " " + CLAIMS]
 
@@ -160,7 +159,7 @@ def test_a_box_beside_the_text_is_read_by_itself_and_its_heading_scopes_only_it(
         (120, "Complete meter", "3 years"),
         (140, "Register", "25 years"),
         (160, "Maincase", "20 years"),
-    ):  # noqa: E501
+    ):
         paper.text(365, top, name)
         paper.right(535, top, years)
     paper.wrapped(72, 260, 460, LIMITS)
@@ -173,12 +172,16 @@ def test_a_box_beside_the_text_is_read_by_itself_and_its_heading_scopes_only_it(
 
 
 def test_two_languages_side_by_side_are_read_one_after_the_other(tmp_path: Path) -> None:
-    english = ["The meter is warranted for the first two years from the date of shipment to the buyer, and it will be",
-               "repaired or replaced by the maker. The register of the meter is warranted for ten years from the same",
-               "date. In no case will the maker pay for the labor of the exchange."]  # fmt: skip
-    french = ["Le compteur est garanti pour les deux premières années à compter de la date de livraison, et il est réparé",
-              "ou remplacé par le fabricant. Le totalisateur du compteur est garanti pour dix ans à compter de la même",
-              "date. Le fabricant ne paie pas la main-d'oeuvre pour le remplacement."]  # fmt: skip
+    english = [
+        "The meter is warranted for the first two years from the date of shipment to the buyer, and it will be",
+        "repaired or replaced by the maker. The register of the meter is warranted for ten years from the same",
+        "date. In no case will the maker pay for the labor of the exchange.",
+    ]
+    french = [
+        "Le compteur est garanti pour les deux premières années à compter de la date de livraison, et il est réparé",
+        "ou remplacé par le fabricant. Le totalisateur du compteur est garanti pour dix ans à compter de la même",
+        "date. Le fabricant ne paie pas la main-d'oeuvre pour le remplacement.",
+    ]
     paper = Paper(tmp_path / "languages.pdf")
     for number in range(2):
         if number:
@@ -203,8 +206,10 @@ def test_clauses_stand_under_their_headings_by_level(tmp_path: Path) -> None:
     paper.wrapped(72, 225, 460, CLAIMS)
     _, layout = read(paper.done())
     assert headings_of(layout, block_with(layout, "eighteen months")) == [
-        "Warranty of Copperline Meters", "1. Disc meters", "1.1 Maincase",
-    ]  # fmt: skip
+        "Warranty of Copperline Meters",
+        "1. Disc meters",
+        "1.1 Maincase",
+    ]
     assert headings_of(layout, block_with(layout, "written notice")) == ["Warranty of Copperline Meters", "2. Claims"]
     assert block_with(layout, "1.1 Maincase").number == "1.1"
 
@@ -212,8 +217,11 @@ def test_clauses_stand_under_their_headings_by_level(tmp_path: Path) -> None:
 def test_numbered_clauses_part_and_keep_their_number(tmp_path: Path) -> None:
     paper = Paper(tmp_path / "clauses.pdf")
     top = 100.0
-    for text in ("2.1 Copperline warrants the meter for one year from shipment against defects of every kind that are found.",
-                 "2.2 The register is warranted for ten years from shipment.", "2.3 Spare parts are warranted for ninety days."):  # fmt: skip  # noqa: E501
+    for text in (
+        "2.1 Copperline warrants the meter for one year from shipment against defects of every kind that are found.",
+        "2.2 The register is warranted for ten years from shipment.",
+        "2.3 Spare parts are warranted for ninety days.",
+    ):
         top = paper.wrapped(72, top, 300, text)
     _, layout = read(paper.done())
     assert [block.number for block in layout.blocks] == ["2.1", "2.2", "2.3"]
@@ -242,10 +250,13 @@ def test_run_in_headings_are_headings_of_their_own(tmp_path: Path) -> None:
     paper.text(end, 112, "The law of the state of the works governs it.")
     _, layout = read(paper.done())
     assert [(block.kind, block.run.text) for block in layout.blocks] == [
-        (BlockKind.HEADING, "Claims."), (BlockKind.PARAGRAPH, "Give written notice within thirty days."),
-        (BlockKind.HEADING, "Limits."), (BlockKind.PARAGRAPH, "Freezing is not covered."),
-        (BlockKind.HEADING, "Law."), (BlockKind.PARAGRAPH, "The law of the state of the works governs it."),
-    ]  # fmt: skip
+        (BlockKind.HEADING, "Claims."),
+        (BlockKind.PARAGRAPH, "Give written notice within thirty days."),
+        (BlockKind.HEADING, "Limits."),
+        (BlockKind.PARAGRAPH, "Freezing is not covered."),
+        (BlockKind.HEADING, "Law."),
+        (BlockKind.PARAGRAPH, "The law of the state of the works governs it."),
+    ]
 
 
 def test_a_sentence_is_no_run_in_heading(tmp_path: Path) -> None:
@@ -257,7 +268,7 @@ def test_a_sentence_is_no_run_in_heading(tmp_path: Path) -> None:
             "Software shall be hosted. Fees are quoted for ten years.",
             "This is not transferable. Nothing more is given here.",
         ],
-    )  # noqa: E501
+    )
     _, layout = read(paper.done())
     assert texts(layout, BlockKind.HEADING) == []
 
@@ -270,14 +281,16 @@ def test_bulleted_items_are_items_without_their_bullets(tmp_path: Path, sign: st
         (100, "Maincase: 25 years from shipment"),
         (112, "Register: 10 years from shipment"),
         (124, "Strainer: 1 year"),
-    ):  # noqa: E501
+    ):
         paper.text(80, top, sign)
         paper.text(92, top, text)
     _, layout = read(paper.done())
     if sign == "*":
         assert [block.run.text for block in layout.blocks[1:]] == [
-            "Maincase: 25 years from shipment", "Register: 10 years from shipment", "Strainer: 1 year",
-        ]  # fmt: skip
+            "Maincase: 25 years from shipment",
+            "Register: 10 years from shipment",
+            "Strainer: 1 year",
+        ]
         return
     items = texts(layout, BlockKind.LIST_ITEM)
     assert items == ["Maincase: 25 years from shipment", "Register: 10 years from shipment", "Strainer: 1 year"]
@@ -407,7 +420,7 @@ def _jittered(page: RawPage, seed: int) -> RawPage:
                 italic=False,
                 origin=Origin.OCR,
                 confidence=0.9,
-            )  # fmt: skip
+            )
         )
     return replace(page, words=tuple(words), rules=(), panels=(), grids=(), bullets=())
 
@@ -422,7 +435,7 @@ def test_wandering_boxes_of_a_scan_do_not_change_what_is_read(tmp_path: Path, se
         ("5/8 in.", "5", "500,000"),
         ("3/4 in.", "5", "750,000"),
         ("1 in.", "4", "1,000,000"),
-    ):  # noqa: E501
+    ):
         paper.text(120, top, size)
         paper.text(220, top, years)
         paper.text(300, top, gallons)
@@ -433,8 +446,12 @@ def test_wandering_boxes_of_a_scan_do_not_change_what_is_read(tmp_path: Path, se
     assert unplaced(scan, layout) == 0
     assert texts(layout, BlockKind.PARAGRAPH) == [DEFECTS, CLAIMS]
     (table,) = tables(layout)
-    assert rows(table) == [["Size", "Years", "Gallons"], ["5/8 in.", "5", "500,000"], ["3/4 in.", "5", "750,000"],
-                           ["1 in.", "4", "1,000,000"]]  # fmt: skip
+    assert rows(table) == [
+        ["Size", "Years", "Gallons"],
+        ["5/8 in.", "5", "500,000"],
+        ["3/4 in.", "5", "750,000"],
+        ["1 in.", "4", "1,000,000"],
+    ]
     assert all(block.run.origin is Origin.OCR for block in layout.blocks)
 
 
