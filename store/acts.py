@@ -13,21 +13,13 @@ from firstcap.schema.decisions import Decision, NewDecision
 from firstcap.schema.errors import ConflictError, ValueRefusedError
 from firstcap.schema.terms import Term, term_ids
 from firstcap.schema.vocabulary import DecisionAction, TermState
-from firstcap.store.amend import (
-    Contents,
-    clause_place,
-    clauses_at,
-    fact_value,
-    from_json,
-    parse_clause,
-    parse_model,
-    term_problems,
-    term_value,
-    to_json,
-)
+from firstcap.store.amend import term_value
+from firstcap.store.contents import Contents, clause_place, clauses_at, fact_value, parse_clause
+from firstcap.store.problems import term_problems
 from firstcap.store.replay import Act, replay_document, replay_term
 from firstcap.store.rows import Batch, as_time, fetch, load_documents, load_terms
 from firstcap.store.sequence import Numbers
+from firstcap.store.values import from_json, parse_model, to_json
 
 _MICROSECOND = timedelta(microseconds=1)
 _STANDING_ACTS = """

@@ -9,7 +9,7 @@ from firstcap.schema.errors import ValueRefusedError
 from firstcap.schema.terms import FailedReading, Reading
 from firstcap.schema.vocabulary import TermState
 from firstcap.store.acts import acts_on
-from firstcap.store.amend import Contents
+from firstcap.store.contents import Contents
 from firstcap.store.replay import Act, replay_document, replay_term
 from firstcap.store.rows import Batch, fetch
 from firstcap.store.sequence import Numbers

@@ -11,19 +11,17 @@ from firstcap.schema.decisions import Decision
 from firstcap.schema.errors import ValueRefusedError
 from firstcap.schema.terms import Term
 from firstcap.schema.vocabulary import DecisionAction, TermState
-from firstcap.store.amend import (
+from firstcap.store.amend import amend_term, term_value
+from firstcap.store.contents import (
     Contents,
-    amend_term,
     clause_place,
     fact_value,
     parse_clause,
     parse_clauses,
-    parse_model,
-    term_value,
-    to_json,
     with_clauses,
     with_fact,
 )
+from firstcap.store.values import parse_model, to_json
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ import duckdb
 from firstcap.schema.evidence import Alternative, Evidence
 from firstcap.schema.quantities import Model
 from firstcap.schema.terms import AccuracyBand, CreditStep, DocumentFacts, Limit, Start, Term
-from firstcap.store.amend import CLAUSES, FACT_FIELDS, Contents
+from firstcap.store.contents import CLAUSES, FACT_FIELDS, Contents
 from firstcap.store.standards import resolved
 
 # Tables that hold one row per member of a term's tuple: table, field of the term, model.

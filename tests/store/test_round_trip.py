@@ -16,8 +16,8 @@ from firstcap.schema.evidence import Alternative, Box, Evidence
 from firstcap.schema.quantities import Model
 from firstcap.schema.terms import AccuracyBand, CreditStep, DocumentFacts, Exclusion, Limit, Start, Term
 from firstcap.schema.vocabulary import SIZE_LABELS, DecisionAction, ExclusionKind
-from firstcap.store.amend import Contents
 from firstcap.store.catalogue import Catalogue
+from firstcap.store.contents import Contents
 from firstcap.store.file import opened
 from firstcap.store.rows import Batch, load_documents, load_terms
 
