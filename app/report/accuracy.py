@@ -52,6 +52,7 @@ class Limits:
     lower: Decimal | None
     upper: Decimal | None
     assumed: bool = False
+    role: str | None = None
 
     @property
     def is_point(self) -> bool:
@@ -132,6 +133,9 @@ def _panels(comparison: Comparison, offers: Sequence[Offer], zones: bool) -> lis
         if placed:
             panel.promised.append(placed)
     for panel in panels.values():
+        flows = [item.low for offer in panel.promised for item in offer]
+        if flows:
+            panel.notes.append(_nothing_below(min(flows), zones, comparison.metric))
         panel.notes = list(dict.fromkeys(panel.notes))
     return list(panels.values())
 
@@ -162,12 +166,13 @@ def _placed(band: BandRow, measure: Measure | None, zones: bool) -> Limits | Non
         first = low if low is not None else high
         last = high if high is not None else low
         assert first is not None and last is not None
-        return Limits(first, last, band.lower_pct, band.upper_pct)
+        return Limits(first, last, band.lower_pct, band.upper_pct, role=band.flow_role)
     if zones and band.flow_role in _ZONES:
-        return Limits(*_ZONES[band.flow_role], band.lower_pct, band.upper_pct)
+        return Limits(*_ZONES[band.flow_role], band.lower_pct, band.upper_pct, role=band.flow_role)
     for row in measure.limits if measure else ():
         if row.flow_role == band.flow_role and row.flow_from_usgpm is not None and row.flow_to_usgpm is not None:
-            return Limits(row.flow_from_usgpm, row.flow_to_usgpm, band.lower_pct, band.upper_pct, assumed=True)
+            low, high = row.flow_from_usgpm, row.flow_to_usgpm
+            return Limits(low, high, band.lower_pct, band.upper_pct, assumed=True, role=band.flow_role)
     return None
 
 
@@ -200,7 +205,7 @@ def _svg(comparison: Comparison, chart: _Chart) -> Markup | None:
     lowest = min(float(item.low) for item in everything) / (1.35 if zones else 2.6)
     highest = max(float(item.high) for item in everything) * (1.15 if zones else 1.5)
     percents = [float(value) for item in everything for value in (item.lower, item.upper) if value is not None]
-    bottom, top = math.floor(min(*percents, 95) - 1), math.ceil(max(*percents, 101) + 1.2)
+    bottom, top = math.floor(min(*percents, 95) - 2), math.ceil(max(*percents, 101) + 1.2)
 
     columns = 1 if len(panels) == 1 else 2
     width = (_WIDTH - 2 * _EDGE - _GUTTER * (columns - 1)) / columns
@@ -214,7 +219,7 @@ def _svg(comparison: Comparison, chart: _Chart) -> Markup | None:
             plot = Rect(x + _AXIS_LEFT, y + _HEADER, width - _AXIS_LEFT - 6, _PLOT_HEIGHT)
             across = LogScale(lowest, highest, plot.x, plot.right)
             up = Scale(bottom, top, plot.bottom, plot.y)
-            cells.append(_cell(panel, Rect(x, y, width, 0), plot, across, up, notes[place], zones, comparison.metric))
+            cells.append(_cell(panel, Rect(x, y, width, 0), plot, across, up, notes[place]))
         y += _HEADER + _PLOT_HEIGHT + _AXIS_BELOW + _NOTE_HEIGHT * max(map(len, notes)) + 16
     if zones:
         flow_name = "flow zones from Q1 to Q4, drawn as for R 100: the documents give no flows"
@@ -253,21 +258,19 @@ def _cell(
     across: LogScale,
     up: Scale,
     notes: Sequence[str],
-    zones: bool,
-    metric: bool,
 ) -> dict[str, object]:
     signs = ([words.UNCONFIRMED] if panel.unconfirmed else []) + (["earlier edition"] if panel.earlier else [])
     sign = ", ".join(signs)
-    name_room = at.width - text_width(sign + "  ", _SMALL)
     every = [item for offer in panel.promised for item in offer]
     cell: dict[str, object] = {
         "at": at,
         "plot": plot,
         "up": up,
         "series": panel.series,
-        "name": in_lines(panel.label, _NAME, name_room, 1, bold=True)[0],
+        "name": in_lines(panel.label, _NAME, at.width, 1, bold=True)[0],
         "sign": sign,
-        "against": in_lines(panel.against, _SMALL, at.width, 1)[0],
+        "against": in_lines(panel.against, _SMALL, at.width - text_width(sign, _SMALL), 1)[0],
+        "roles": _role_names(every, across, plot),
         "standard": [_step(item, across, up) for item in profile(panel.standard)],
         "standard_points": [_step(item, across, up) for item in panel.standard if item.is_point],
         "steps": [],
@@ -282,14 +285,13 @@ def _cell(
     cell["labels"] = _value_labels(every, across, up, plot)
     if every:
         low, high = min(item.low for item in every), max(item.high for item in every)
-        name = "below Q1" if zones else f"below {words.flow(low, metric=metric)}"
         left, right = across(low), across(high)
         cell["empty"] = [
-            {"x": plot.x, "width": left - plot.x, "text": _fitting(["no promise", name], left - plot.x)},
-            {"x": right, "width": plot.right - right, "text": []},
+            {"x": plot.x, "width": left - plot.x, "text": ""},
+            {"x": right, "width": plot.right - right, "text": ""},
         ]
     else:
-        cell["empty"] = [{"x": plot.x, "width": plot.width, "text": ["no limits at any stated flow"]}]
+        cell["empty"] = [{"x": plot.x, "width": plot.width, "text": "no limits at any stated flow"}]
     return cell
 
 
@@ -308,8 +310,8 @@ def _step(item: Limits, across: LogScale, up: Scale) -> dict[str, object]:
     }
 
 
-def _fitting(lines: Sequence[str], width: float) -> list[str]:
-    return list(lines) if all(text_width(line, 11.0) <= width - 6 for line in lines) else []
+def _nothing_below(low: Decimal, zones: bool, metric: bool) -> str:
+    return "nothing promised below " + ("Q1" if zones else words.flow(low, metric=metric))
 
 
 def _value_labels(every: Sequence[Limits], across: LogScale, up: Scale, plot: Rect) -> list[dict[str, object]]:
@@ -333,6 +335,23 @@ def _value_labels(every: Sequence[Limits], across: LogScale, up: Scale, plot: Re
             boxes.append(box)
             labels.append({"x": x, "y": y, "text": text})
     return labels
+
+
+def _role_names(every: Sequence[Limits], across: LogScale, plot: Rect) -> list[dict[str, object]]:
+    """The names of the flows along the foot of a panel, in two rows where one is too narrow."""
+    names: list[dict[str, object]] = []
+    filled = [plot.x, plot.x]
+    for item in sorted(every, key=lambda item: item.low):
+        if item.role is None or any(name["role"] == item.role for name in names):
+            continue
+        text = words.spaced(item.role)
+        wide = text_width(text, 11.0)
+        x = min(across(item.low), plot.right - wide)
+        row = next((number for number, edge in enumerate(filled) if x >= edge), None)
+        if row is not None:
+            filled[row] = x + wide + 8
+            names.append({"x": x, "y": plot.bottom - 6 - 13 * row, "text": text, "role": item.role})
+    return names
 
 
 def _description(panels: Sequence[_Panel]) -> str:

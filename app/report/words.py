@@ -138,6 +138,12 @@ def duration(term: TermRow) -> str:
     return text
 
 
+def years_about(years: Fraction) -> str:
+    """Years to a tenth, ≈ where that is rounded."""
+    tenths = Fraction(round(years * 10), 10)
+    return f"{'' if tenths == years else '≈ '}{counted(tenths, 'year')}"
+
+
 def life(term: TermRow) -> str:
     whose = {LifeOf.METER: "life of the meter", LifeOf.OWNERSHIP: "as long as the buyer owns it"}
     return (
