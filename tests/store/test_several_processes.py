@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+import duckdb
 import pytest
 from pinyon_readings import accuracy_term, reading
 
@@ -31,12 +32,17 @@ with opened(Path(sys.argv[1]), read_only=sys.argv[2] == "read", wait_seconds=5) 
 """
 
 
+def child_environment(first: str | None = None) -> dict[str, str]:
+    """Ours, with the readings of these tests importable, and packages in `first` before all others."""
+    folders = (first, os.environ.get("PYTHONPATH"), str(HERE))
+    return {**os.environ, "PYTHONPATH": os.pathsep.join(folder for folder in folders if folder)}
+
+
 @contextmanager
 def another_process(code: str, *arguments: object) -> Iterator[subprocess.Popen[str]]:
     """A second Python that has printed its first line, ended afterwards whatever happens."""
     command = [sys.executable, "-c", code, *map(str, arguments)]
-    environment = {**os.environ, "PYTHONPATH": str(HERE)}
-    process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=environment)
+    process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=child_environment())
     assert process.stdout is not None
     try:
         assert process.stdout.readline().strip() == "held"
@@ -178,23 +184,24 @@ def test_waiting_ends_at_the_time_asked_for(filled: Catalogue) -> None:
         assert 0.3 <= time.monotonic() - began < 5
 
 
-OTHER = os.environ.get("FIRSTCAP_OTHER_PYTHON")
+OTHER = os.environ.get("FIRSTCAP_OTHER_DUCKDB")
+HAND_OVER = """
+import sys
+from pathlib import Path
+import duckdb, pinyon_readings
+from firstcap.store.catalogue import Catalogue
+catalogue = Catalogue(Path(sys.argv[1]))
+assert len(catalogue.terms()) == 2
+catalogue.record(pinyon_readings.reading("other.pdf"))
+print(duckdb.__version__)
+"""
 
 
-@pytest.mark.skipif(OTHER is None, reason="FIRSTCAP_OTHER_PYTHON names no Python with the other DuckDB")
+@pytest.mark.skipif(OTHER is None, reason="FIRSTCAP_OTHER_DUCKDB names no folder with the other DuckDB")
 def test_a_file_goes_back_and_forth_between_the_two_supported_duckdb_releases(filled: Catalogue) -> None:
-    import duckdb
-
-    code = (
-        "import sys, duckdb; from pathlib import Path; import pinyon_readings as p; "
-        "from firstcap.store.catalogue import Catalogue; c = Catalogue(Path(sys.argv[1])); "
-        "assert len(c.terms()) == 2; c.record(p.reading('other.pdf')); print(duckdb.__version__)"
-    )
-    environment = {**os.environ, "PYTHONPATH": str(HERE)}
-    assert OTHER is not None
-    other = subprocess.run(
-        [OTHER, "-c", code, str(filled.path)], env=environment, capture_output=True, text=True, check=False
-    )
+    command = [sys.executable, "-c", HAND_OVER, str(filled.path)]
+    environment = child_environment(first=OTHER)
+    other = subprocess.run(command, env=environment, capture_output=True, text=True, check=False)
     assert other.returncode == 0, other.stderr
     assert other.stdout.strip() != duckdb.__version__
     assert len(filled.terms()) == 4
