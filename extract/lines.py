@@ -87,35 +87,53 @@ def _height(word: Word) -> float:
     return max(word.bottom - word.top, 1.0)
 
 
+@dataclass(slots=True)
+class _Row:
+    """A line under construction, with what the next word is held against: the last words' height."""
+
+    words: list[Word]
+    middle: float
+    height: float
+    bottom: float
+
+    def add(self, word: Word) -> None:
+        self.words.append(word)
+        recent = self.words[-4:]
+        self.middle = sum(other.top + other.bottom for other in recent) / (2 * len(recent))
+        self.height, self.bottom = _height(word), word.bottom
+
+
 def group_lines(words: Iterable[Word]) -> list[list[Word]]:
     """Words of one height together, left to right; lines from the top of the page down. Marks follow their word."""
-    plain = [word for word in words if not word.mark]
-    marks = [word for word in words if word.mark]
-    rows: list[list[Word]] = []
+    plain: list[Word] = []
+    marks: list[Word] = []
+    for word in words:
+        (marks if word.mark else plain).append(word)
+    rows: list[_Row] = []
     for word in sorted(plain, key=lambda word: (word.x0, word.top)):
-        middle = (word.top + word.bottom) / 2
-        best: tuple[float, list[Word]] | None = None
+        middle, height = (word.top + word.bottom) / 2, _height(word)
+        best: tuple[float, _Row] | None = None
         for row in rows:
-            near = row[-1]
-            recent = row[-4:]
-            distance = abs(sum((other.top + other.bottom) / 2 for other in recent) / len(recent) - middle)
-            low = min(_height(word), _height(near))
-            if distance > 0.5 * max(_height(word), _height(near)):
+            distance = abs(row.middle - middle)
+            if distance > 0.5 * height and distance > 0.5 * row.height:
                 continue
-            if distance > 0.42 * low and abs(near.bottom - word.bottom) > 0.3 * low:
+            low = height if height < row.height else row.height
+            if distance > 0.42 * low and abs(row.bottom - word.bottom) > 0.3 * low:
                 continue
+            near = row.words[-1]
             if word.x0 < near.x1 - 0.5 * min(word.x1 - word.x0, near.x1 - near.x0):
                 continue  # printed over it
             if best is None or distance < best[0]:
                 best = (distance, row)
         if best is None:
-            rows.append([word])
+            rows.append(_Row([word], middle, height, word.bottom))
         else:
-            best[1].append(word)
+            best[1].add(word)
+    found = [row.words for row in rows]
     for mark in marks:
-        _place_mark(mark, rows)
-    rows.sort(key=lambda row: (min(word.top for word in row) + max(word.bottom for word in row)) / 2)
-    return rows
+        _place_mark(mark, found)
+    found.sort(key=lambda row: (min(word.top for word in row) + max(word.bottom for word in row)) / 2)
+    return found
 
 
 def _place_mark(mark: Word, rows: list[list[Word]]) -> None:
