@@ -113,6 +113,7 @@ def read(
 
     files = find_files(paths)
     store = Catalogue(catalogue)
+    suppliers = {row.document_id: row.supplier for row in store.documents()} if supplier and catalogue.exists() else {}
     outcomes = {}
     stopped = False
     with Progress(len(files)) as progress:
@@ -124,6 +125,7 @@ def read(
                 jobs=jobs or os.cpu_count() or 1,
                 supplier=supplier,
                 options=Options(max_pages=max_pages, ocr=ocr),
+                again=lambda document_id: supplier is not None and suppliers.get(document_id) != supplier,
             ):
                 outcomes[outcome.path] = outcome
                 progress.step(outcome.path.name)
@@ -250,9 +252,10 @@ def compare(
     out: Annotated[Path | None, typer.Option(help="Write to x.html, x.xlsx or x.md.", dir_okay=False)] = None,
 ) -> None:
     """Put suppliers side by side for one meter size: years, caps, which ends first, accuracy against the standard."""
+    store = _open(catalogue)
     from firstcap.app.report.compare import write_comparison
 
-    text = write_comparison(_open(catalogue), size, out)
+    text = write_comparison(store, size, out)
     print(text, file=sys.stderr if out else sys.stdout)
 
 
