@@ -179,7 +179,8 @@ class _Reader:
             return ""
         word = self.words[i]
         if word in _CONFLICTS and _CONFLICTS[word] != self.language:
-            return ""
+            french_before = word in {"cent", "cents"} and i > 0 and self.words[i - 1] in _FR and word != "cents"
+            return word if french_before else ""
         return word
 
     def all(self) -> list[Number]:

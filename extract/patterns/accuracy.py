@@ -1,6 +1,8 @@
-"""Accuracy: what a meter must register, in per cent of true volume: "98.5 % to 101.5 %", "±2 %", "not below 90 percent".
+"""Accuracy: what a meter must register, in per cent of true volume: "98.5 % to 101.5 %", "±2 %", "not below 90
+percent".
 
-±x % is 100-x to 100+x. A percentage that speaks of a price, a share of meters, humidity or lead is a PERCENT, never a BAND.
+±x % is 100-x to 100+x. A percentage that speaks of a price, a share of meters, humidity or lead is a PERCENT, never a
+BAND.
 """
 
 from decimal import Decimal
@@ -10,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from firstcap.extract.language import parse
 from firstcap.extract.numbers import ENGLISH, NumberStyle
 from firstcap.extract.patterns.base import Family, Mention, Pattern, longest
+from firstcap.extract.patterns.flow import rate_at
 from firstcap.extract.patterns.matching import (
     AT_LEAST,
     AT_MOST,
@@ -30,7 +33,6 @@ from firstcap.extract.patterns.matching import (
     with_numbers,
     word,
 )
-from firstcap.extract.patterns.flow import rate_at
 from firstcap.schema.quantities import PercentBand
 from firstcap.schema.units import as_decimal
 from firstcap.schema.vocabulary import WarningKind
@@ -42,9 +44,12 @@ _SIGNS = ("%", "percent", "pct", "prozent", "percentage", "pc", "v.h.")
 _PAIRS = {("per", "cent"), ("por", "ciento"), ("pour", "cent"), ("per", "cents"), ("p", "c")}
 # What a percentage counts where it counts no registration.
 _NOT_REGISTRATION = frozenset(
-    "price prices cost costs fee fees list invoice discount credit meters units lot lots humidity rh lead copper tin purchase "
-    "batch sample amount charge charges freight value refund order contract customers retainage deposit restocking interest "
-    "then-current current time month year annum sodium chlorine bandwidth readings reads voltage mains nominal consignment "
+    "price prices cost costs fee fees list invoice discount credit meters units lot lots humidity rh lead copper tin "
+    "purchase "
+    "batch sample amount charge charges freight value refund order contract customers retainage deposit restocking "
+    "interest "
+    "then-current current time month year annum sodium chlorine bandwidth readings reads voltage mains nominal "
+    "consignment "
     "endpoints failures fail failed failing devices quantity bid replacement owner buyer customer supplier tax vat "
     "utility recycled glycol water's capacity the our a an those all any".split()
 )
@@ -280,7 +285,8 @@ _LEAST = (
     [word("≥", ">=")], [word("better", "greater", "more", "higher"), word("than"), word("or", "equal", "to", op="*")],
     [word("floor", "floor"), word("of", ":", "at", op="?")], [word("al", "como"), word("menos", "mínimo")],
     [word("mindestens", "menos", "moins", "wenigstens")], [word("au"), word("moins")],
-    [word("no", "nothing"), word("worse", "poorer"), word("than")], [word("lower"), word("limit"), word("of", ":", op="?")],
+    [word("no", "nothing"), word("worse", "poorer"), word("than")], [word("lower"), word("limit"), word("of", ":",
+     op="?")],
 )  # fmt: skip
 _MOST = (
     [word("not", "no", "nor", "never"), word("more", "greater", "higher", "over", "above"), word("than", op="?")],
@@ -305,12 +311,14 @@ PATTERNS: tuple[Pattern, ...] = (
     Pattern(
         "closed", "two limits: 98.5 % to 101.5 %, 97 % – 103 %, between 98 and 102",
         [[N, MAYBE_DASH, _P_MAYBE, _TO_ONLY, N, MAYBE_DASH, _P], [N, _P, _TO_ONLY, N], [N, _TO_ONLY, N],
-         [_BETWEEN, N, _P_MAYBE, _TO, N, MAYBE_DASH, _P_MAYBE], [N, _P_MAYBE, word("and", "/"), N, _P], [N, orth("/"), N, _P]],
+         [_BETWEEN, N, _P_MAYBE, _TO, N, MAYBE_DASH, _P_MAYBE], [N, _P_MAYBE, word("and", "/"), N, _P], [N, orth("/"),
+          N, _P]],
         _closed, "98.5 % to 101.5 %", _band(Fraction("98.5"), Fraction("101.5")), "10 to 20 % of the price",
     ),
     Pattern(
         "not_less_nor_more", "not less than 98.5 percent nor more than 101.5 percent",
-        [[_LOW, N, _P_MAYBE, _LITTLE, _HIGH, N, MAYBE_DASH, _P], [_HIGH, N, _P_MAYBE, _LITTLE, _LOW, N, MAYBE_DASH, _P]],
+        [[_LOW, N, _P_MAYBE, _LITTLE, _HIGH, N, MAYBE_DASH, _P], [_HIGH, N, _P_MAYBE, _LITTLE, _LOW, N, MAYBE_DASH,
+         _P]],
         _not_less_nor_more,
         "not less than 98.5 percent nor more than 101.5 percent", _band(Fraction("98.5"), Fraction("101.5")),
         "not less than 10 percent nor more than 20 percent",
@@ -320,8 +328,9 @@ PATTERNS: tuple[Pattern, ...] = (
         [*([sign, N, MAYBE_DASH, _P] for sign in _PM), *([N, _P_MAYBE, sign, N, MAYBE_DASH, _P] for sign in _PM),
          [word("plus"), orth("/", "-", op="?"), word("or", "and", op="?"), word("minus"), N, MAYBE_DASH, _P],
          [N, _P_MAYBE, word("plus"), orth("/", op="?"), word("or", "and", op="?"), word("minus"), N, MAYBE_DASH, _P],
-         [orth("+"), word("or", "/", op="?"), orth(*HYPHENS), N, _P], [word("más", "mas"), word("o"), word("menos"), N, _P],
-         [N, _P, orth("+/-", "±"), N], *([sign, N, _P_MAYBE, word("of"), _FILL] for sign in _PM[:0])],
+         [orth("+"), word("or", "/", op="?"), orth(*HYPHENS), N, _P], [word("más", "mas"), word("o"), word("menos"),
+          N, _P],
+         [N, _P, orth("+/-", "±"), N]],
         _plus_minus, "±2 %", _band(Fraction(98), Fraction(102)), "temperature ±2 %",
     ),
     Pattern(
@@ -332,7 +341,8 @@ PATTERNS: tuple[Pattern, ...] = (
     ),
     Pattern(
         "within", "a width to either side: within one and one half percent of true",
-        [[word("within", "to"), word("within", "a", "an", "±", "+/-", "accuracy", "error", "of", op="*"), N, MAYBE_DASH, _P],
+        [[word("within", "to"), word("within", "a", "an", "±", "+/-", "accuracy", "error", "of", op="*"), N,
+         MAYBE_DASH, _P],
          [word("accurate"), word("to", "within", op="*"), N, _P]],
         _within, "registers within one and one half percent", _band(Fraction("98.5"), Fraction("101.5")),
         "within 5 percent of the list price",
@@ -341,14 +351,16 @@ PATTERNS: tuple[Pattern, ...] = (
         "at_least", "a floor: at least 95 percent, not below 90 %, 95 % or better",
         [[_LOW, N, MAYBE_DASH, _P],
          [N, MAYBE_DASH, _P, word("or", "and"), word("better", "more", "above", "higher", "over", "greater")],
-         [N, MAYBE_DASH, _P, word("minimum", "floor", "min", "mínimo")]],
+         [N, MAYBE_DASH, _P, word("minimum", "floor", "min", "mínimo", AT_LEAST)]],
         _at_least, "at least 95 percent", _band(Fraction(95), None), "at least 95 percent of the purchase price",
     ),
     Pattern(
         "accuracy_of", "95 % accuracy, registers 95 %, accuracy: 95 %",
         [[N, MAYBE_DASH, _P, word("of", op="?"), word("true", "actual", "of", "the", "flow", op="*"), word(*_ACCURACY)],
-         [word(*_ACCURACY), word(AT_LEAST, "of", ":", "is", "at", "to", "=", "level", "de", "will", "be", "shall", op="*"), N, MAYBE_DASH, _P],
-         [N, MAYBE_DASH, _P, word("of"), word("the", op="?"), word("true", "actual"), word("flow", "volume", "registration",
+         [word(*_ACCURACY), word(AT_LEAST, "of", ":", "is", "at", "to", "=", "level", "de", "will", "be", "shall",
+          op="*"), N, MAYBE_DASH, _P],
+         [N, MAYBE_DASH, _P, word("of"), word("the", op="?"), word("true", "actual"), word("flow", "volume",
+          "registration",
                                                                                        "quantity", op="?")]],
         _accuracy_of, "95 % accuracy", _band(Fraction(95), None), "95 % of meters",
     ),
@@ -356,34 +368,40 @@ PATTERNS: tuple[Pattern, ...] = (
         "slow_or_fast", "one side in words: no worse than minus 5 percent, not more than 5 percent slow",
         [[word("worse", "lower", "more", "exceed", "below", "over", "beyond", AT_LEAST, AT_MOST), word("than", op="?"),
           word("minus", *HYPHENS, "plus", "+"), N, MAYBE_DASH, _P],
-         [word(AT_MOST, op="?"), N, MAYBE_DASH, _P, word("slow", "fast", "under-registration", "over-registration", "underregistration")],
+         [word(AT_MOST, op="?"), N, MAYBE_DASH, _P, word("slow", "fast", "under-registration", "over-registration",
+          "underregistration")],
          [N, MAYBE_DASH, _P, word("under", "over"), MAYBE_DASH, word("registration", "reading", "register")]],
         _slow, "no worse than minus 5 percent", _band(Fraction(95), None), "worse than 5 meters",
     ),
     Pattern(
         "fast_and_slow", "both sides in words: not more than 1.5 percent fast or 5 percent slow",
-        [[word(AT_MOST, op="?"), N, MAYBE_DASH, _P, word("fast", "slow", "high", "low"), word("or", "nor", "and", ",", op="+"),
+        [[word(AT_MOST, op="?"), N, MAYBE_DASH, _P, word("fast", "slow", "high", "low"), word("or", "nor", "and", ",",
+         op="+"),
           word(AT_MOST, op="?"), N, MAYBE_DASH, _P, word("fast", "slow", "high", "low")]],
         _fast_and_slow, "not more than 1.5 percent fast or 5 percent slow", _band(Fraction(95), Fraction("101.5")),
         "5 percent slow or stopped",
     ),
     Pattern(
         "at_flow", "a percentage at a flow: 95 % at 1/8 gpm",
-        [[N, MAYBE_DASH, _P, word("at", "@", "down", "from", "for", "above"), word("the", "to", "a", "flow", "of", "flows", "as",
+        [[N, MAYBE_DASH, _P, word("at", "@", "down", "from", "for", "above"), word("the", "to", "a", "flow", "of",
+         "flows", "as",
           "low", op="*"), N]],
         _at_flow, "95 % at 1/8 gpm", _band(Fraction(95), None), "95 % at 20 °C",
     ),
     Pattern(
         "error", "an error at most: error at most 2 %, maximum permissible error of 2 %, 1.5 % max error",
         [[word(*_ERROR), _LITTLE, N, MAYBE_DASH, _P], [word(*_ERROR), _LITTLE, orth("±", "+/-"), N, MAYBE_DASH, _P],
-         [N, MAYBE_DASH, _P, word("max", "maximum", "permissible", ".", "measurement", op="*"), word(*_ERROR)]],
+         [N, MAYBE_DASH, _P, word("max", "maximum", "permissible", ".", "measurement", AT_MOST, op="*"),
+          word(*_ERROR)]],
         _error, "error at most 2 %", _band(Fraction(98), Fraction(102)), "error code 2",
     ),
     Pattern(
         "parts_in", "nine parts in ten",
-        [[N, word("parts", "part", "gallons", "litres"), word("in", "of", "out", "from"), word("of", "every", "each", op="*"), N],
+        [[N, word("parts", "part", "gallons", "litres"), word("in", "of", "out", "from"), word("of", "every", "each",
+         op="*"), N],
          [N, word("tenths", "hundredths"), word("of"), word("true", "the", "actual")]],
-        lambda span: _parts(span) if len(values(span)) == 2 else None, "at least nine parts in ten", _band(Fraction(90), None),
+        lambda span: _parts(span) if len(values(span)) == 2 else None, "at least nine parts in ten",
+         _band(Fraction(90), None),
         "two parts in a kit",
     ),
     Pattern(
@@ -394,7 +412,8 @@ PATTERNS: tuple[Pattern, ...] = (
     Pattern(
         "damaged_digit", "a letter read for a digit: 9S.5 %",
         [[N, orth(*_CONFUSED), orth("."), N, _P], [N, orth(*_CONFUSED), _P]],
-        _damaged, "9S.5%", Built(_band(Fraction("98.5"), None), (WarningKind.OCR.value,), (_band(Fraction("95.5"), None),)),
+        _damaged, "9S.5%", Built(_band(Fraction("98.5"), None), (WarningKind.OCR.value,), (_band(Fraction("95.5"),
+         None),)),
         "9 S. 5 meters",
     ),
 )  # fmt: skip
@@ -464,15 +483,17 @@ def band_in(text: str, header: str = "", style: NumberStyle = ENGLISH) -> Mentio
     if len(numbers) == 2 and len(shape) <= 4 and _sane(numbers[0], numbers[1]):
         band = _band(numbers[0], numbers[1])
     elif (
-        len(numbers) == 1 and shape == [NUMBER] and (percent_head and heads & set(_ACCURACY) or signed and percent_head)
+        len(numbers) == 1
+        and shape == [NUMBER]
+        and ((percent_head and heads & set(_ACCURACY)) or (signed and percent_head))
     ):
         if 60 <= numbers[0] <= 100:
             band = _band(numbers[0], None)
         elif 100 < numbers[0] <= 120:
             band = _band(None, numbers[0])
-    elif len(numbers) == 1 and len(shape) == 2 and shape[0] in {"±", "+/-"} and 0 < numbers[0] <= 25:
-        band = _band(100 - numbers[0], 100 + numbers[0])
-    elif len(numbers) == 1 and len(shape) == 1 and heads & set(_ERROR) and 0 < numbers[0] <= 15:
+    elif (len(numbers) == 1 and len(shape) == 2 and shape[0] in {"±", "+/-"} and 0 < numbers[0] <= 25) or (
+        len(numbers) == 1 and len(shape) == 1 and heads & set(_ERROR) and 0 < numbers[0] <= 15
+    ):
         band = _band(100 - numbers[0], 100 + numbers[0])
     if band is None:
         return None

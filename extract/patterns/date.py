@@ -1,6 +1,7 @@
 """Printed dates: "March 2023", "1st of September, 2024", "18.06.2018", "1 de marzo de 2020", "05/2021".
 
-A date carries its precision: the first of the month, or of the year, stands for what is not printed. Editions of standards
+A date carries its precision: the first of the month, or of the year, stands for what is not printed. Editions of
+standards
 ("C700-15", "ISO 4064:2014") are never dates.
 """
 
@@ -34,7 +35,8 @@ _MONTH_NAMES = (
 MONTHS = {name: number for number, names in enumerate(_MONTH_NAMES, 1) for name in names}
 _AMBIGUOUS = WarningKind.AMBIGUOUS_DATE.value
 _ORDINAL = re.compile(r"(\d{1,2})(?:st|nd|rd|th|er|º|ª|°)?", re.IGNORECASE)
-_DAY_WORDS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "fifteenth": 15, "thirtieth": 30, "tenth": 10,
+_DAY_WORDS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "fifteenth": 15, "thirtieth": 30,
+ "tenth": 10,
               "primero": 1, "premier": 1}  # fmt: skip
 
 
@@ -184,10 +186,15 @@ _YEAR: dict[str, Any] = {"TEXT": {"REGEX": r"^(?:19|20)\d\d$"}}
 _SHORT_YEAR: dict[str, Any] = {"TEXT": {"REGEX": r"^(?:(?:19|20)\d\d|\d\d)$"}}
 _TWO: dict[str, Any] = {"TEXT": {"REGEX": r"^\d{1,2}$"}}
 _OF = word("of", "de", "del", ",", ".", "-", "/", "d'", op="*")
+_ISSUED = (
+    "effective", "revised", "dated", "since", "edition", "issued", "published", "©", "copyright", "stand", "ausgabe",
+    "vigencia", "édition", "edición", "version", "updated", "printed", "rev",
+)  # fmt: skip
 PATTERNS: tuple[Pattern, ...] = (
     Pattern(
         "day_month_year", "a day, a month by name, a year: 1st of September, 2024; 1 de marzo de 2020; 3. Mai 2019",
-        [[_DAY, _OF, _MONTH, _OF, _YEAR], [word("first", "primero", "premier", "fifteenth"), _OF, word("day", op="?"), _OF, _MONTH,
+        [[_DAY, _OF, _MONTH, _OF, _YEAR], [word("first", "primero", "premier", "fifteenth"), _OF, word("day", op="?"),
+         _OF, _MONTH,
                                            _OF, _YEAR],
          [_DAY, orth("-"), _MONTH, orth("-"), _SHORT_YEAR]],
         _named, "1st of September, 2024", PrintedDate(date(2024, 9, 1), "day"), "September rain",
@@ -199,12 +206,14 @@ PATTERNS: tuple[Pattern, ...] = (
     ),
     Pattern(
         "month_and_year", "a month by name and a year: (March 2023), Mar. 2023, octubre de 2021",
-        [[_MONTH, _OF, _YEAR], [_MONTH, orth("'", "’", "-"), {"TEXT": {"REGEX": r"^\d\d$"}}], [_YEAR, orth(",", op="?"), _MONTH]],
+        [[_MONTH, _OF, _YEAR], [_MONTH, orth("'", "’", "-"), {"TEXT": {"REGEX": r"^\d\d$"}}], [_YEAR, orth(",",
+         op="?"), _MONTH]],
         _named, "March 2023", PrintedDate(date(2023, 3, 1), "month"), "may 20 meters",
     ),
     Pattern(
         "year_month_day", "the year first: 2024-09-01, 2024/9/1",
-        [[_YEAR, orth("-", "/", "–"), _TWO, orth("-", "/", "–"), _TWO], [_YEAR, orth("/"), {"TEXT": {"REGEX": r"^\d{1,2}/\d{1,2}$"}}]],
+        [[_YEAR, orth("-", "/", "–"), _TWO, orth("-", "/", "–"), _TWO], [_YEAR, orth("/"),
+         {"TEXT": {"REGEX": r"^\d{1,2}/\d{1,2}$"}}]],
         _iso, "2024-09-01", PrintedDate(date(2024, 9, 1), "day"), "2024-99-01",
     ),
     Pattern(
@@ -225,19 +234,19 @@ PATTERNS: tuple[Pattern, ...] = (
     ),
     Pattern(
         "year_alone", "a year beside a word of issue: effective 2024, Ausgabe 2018, © 2023",
-        [[word("effective", "revised", "dated", "since", "edition", "issued", "published", "©", "copyright", "stand", "ausgabe",
-               "vigencia", "édition", "edición", "version", "updated", "printed", "rev"), word("in", "from", ":", ".", "of", "date",
-                                                                                              "january", op="*"), _YEAR]],
+        [[word(*_ISSUED), word("in", "from", ":", ".", "of", "date", "january", op="*"), _YEAR]],
         _bare_year, "effective 2024", PrintedDate(date(2024, 1, 1), "year"), "ISO 4064 edition 4",
     ),
     Pattern(
         "six_figures", "month, day and year run together after a V. on a form, flagged: V. 031522",
-        [[word("v", "ver", "vers", "rev", "form"), orth(".", ":", op="?"), {"TEXT": {"REGEX": r"^[01]\d[0-3]\d\d\d$"}}]],
+        [[word("v", "ver", "vers", "rev", "form"), orth(".", ":", op="?"),
+         {"TEXT": {"REGEX": r"^[01]\d[0-3]\d\d\d$"}}]],
         _six, "V. 031522", Built(PrintedDate(date(2022, 3, 15), "day"), (_AMBIGUOUS,)), "part 031522",
     ),
     Pattern(
         "revision_month", "a revision with a month and a year, flagged: Rev. 4.2/11-09",
-        [[word("rev", "revision", "ed", "issue"), orth(".", op="?"), {"TEXT": {"REGEX": r"^[\d.]+$"}}, orth("/"), _TWO, orth("-"),
+        [[word("rev", "revision", "ed", "issue"), orth(".", op="?"), {"TEXT": {"REGEX": r"^[\d.]+$"}}, orth("/"),
+         _TWO, orth("-"),
           {"TEXT": {"REGEX": r"^\d\d$"}}]],
         _revision_month, "Rev. 4.2/11-09", Built(PrintedDate(date(2009, 11, 1), "month"), (_AMBIGUOUS,)), "Rev. 4.2",
     ),
@@ -246,7 +255,7 @@ _TABLE = Table(Family.DATE, PATTERNS)
 
 
 def find(doc: "Doc", style: NumberStyle = ENGLISH) -> list[Mention]:
-    """The printed dates of a text: value PrintedDate. Figures with bars are month first in English, day first elsewhere."""
+    """The printed dates of a text: value PrintedDate. With bars, English has the month first."""
     reduced = reduce(doc, ())
     reduced.user_data[_DAY_FIRST] = style.language != "en"
     return longest(_TABLE.all(reduced))

@@ -62,7 +62,8 @@ _YEAR = word(*_YEARS)
 _MONTH = word(*_MONTHS)
 _AND = word("and", "plus", "y", "et", "und", "&", "+", op="?")
 _ONE = word("a", "one", "un", "una", "une", "ein", "eine", "einem", "einen", "einer", "each")
-_HALF = word("half", "medio", "demi", "demie", "halbes")
+_HALVES = ("medio", "demi", "demie", "halbes")
+_HALF = word("half", *_HALVES)
 
 # "five percent a year", "once a year": a rate, not a time.
 _RATE_BEFORE = frozenset(
@@ -271,7 +272,7 @@ def _quarter_of_century(span: "Span") -> Duration | None:
     found = values(span)
     unit = span.doc[span.end - 1].lower_
     part = found[0] if found else Fraction(1, 2)
-    return months(part * _DECADES[unit]) if part < 10 else None
+    return months(part * (_unit_months(unit) or 0)) if part < 1 or unit != "year" else None
 
 
 def _range(span: "Span") -> Built | None:
@@ -340,8 +341,8 @@ PATTERNS: tuple[Pattern, ...] = (
     ),
     Pattern(
         "year_and_a_half", "a year and a half, one year and a half, un an et demi, un año y medio",
-        [[_ONE, _YEAR, word("and", "y", "et"), word("a", "one", op="?"), _HALF],
-         [N, MAYBE_DASH, _YEAR, word("and", "y", "et"), word("a", "one", op="?"), _HALF]],
+        [[head, _YEAR, *tail] for head in (_ONE, N)
+         for tail in ([word("and"), word("a", "one"), _HALF], [word("and", "y", "et"), word(*_HALVES)])],
         _year_and_half, "a year and a half", months(Fraction(18)), "one year and half the price",
     ),
     Pattern(
@@ -356,7 +357,8 @@ PATTERNS: tuple[Pattern, ...] = (
     ),
     Pattern(
         "part_of_a_century", "a quarter of a century, half a century",
-        [[word("a", op="?"), N, word("of", op="?"), word("a", "one", op="?"), MAYBE_DASH, word("century", "decade")]],
+        [[word("a", op="?"), N, word("of", op="?"), word("a", "one", op="?"), MAYBE_DASH, word("century", "decade",
+         "year")]],
         _quarter_of_century, "a quarter of a century", months(Fraction(300)), "a quarter of a gallon",
     ),
     Pattern(
@@ -610,12 +612,11 @@ def duration_in(text: str, header: str = "", style: NumberStyle = ENGLISH) -> Me
 
     A header of several units ("years / gallons") takes the part of the cell that stands in the same place.
     """
-    doc = parse(text)
-    found = find(doc, style)
-    if found:
-        return found[0]
     part, place = cell_part(text, header, _header_unit)
     unit = _header_unit(place)
+    found = find(parse(text), style)
+    if found and not (unit and found[0].pattern == "plus_pair"):
+        return found[0]
     if unit is None or not part.strip():
         return None
     offset = text.index(part)

@@ -1,6 +1,7 @@
 """Flows: "1/4 gpm", "1 to 20 gpm", "one-eighth of a gallon a minute", "Q2 to Q4".
 
-A unit of flow (a unit of volume and a time, or gpm and its kin) first becomes one token RATE. Named flows of ISO 4064 are
+A unit of flow (a unit of volume and a time, or gpm and its kin) first becomes one token RATE. Named flows of ISO 4064
+are
 NamedFlow values; `named_flows` computes them from Q3 and the ratio R.
 """
 
@@ -11,7 +12,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from firstcap.extract.language import parse
-from firstcap.extract.numbers import ENGLISH, NumberStyle
+from firstcap.extract.numbers import ENGLISH, Number, NumberStyle
 from firstcap.extract.patterns.base import Family, Mention, Pattern, longest
 from firstcap.extract.patterns.matching import (
     HYPHENS,
@@ -21,10 +22,12 @@ from firstcap.extract.patterns.matching import (
     N,
     Table,
     cell_part,
+    chars_of,
     lower_at,
     orth,
     payload,
     reduce,
+    source_of,
     values,
     with_numbers,
     word,
@@ -40,14 +43,16 @@ if TYPE_CHECKING:
 
 _WORDS = {
     "gpm": "gpm", "g.p.m.": "gpm", "g.p.m": "gpm", "usgpm": "gpm", "gpms": "gpm", "igpm": "imp_gpm", "gph": "gph",
-    "g.p.h.": "gph", "usgph": "gph", "igph": "imp_gph", "lph": "L/h", "l.p.h.": "L/h", "lpm": "L/min", "l.p.m.": "L/min",
+    "g.p.h.": "gph", "usgph": "gph", "igph": "imp_gph", "lph": "L/h", "l.p.h.": "L/h", "lpm": "L/min",
+    "l.p.m.": "L/min",
     "lps": "L/s", "l.p.s.": "L/s", "cfm": "cfm", "c.f.m.": "cfm", "cmh": "m3/h", "lt/h": "L/h", "m3h": "m3/h",
 }  # fmt: skip
 _MINUTE = ("min", "minute", "minutes", "mins", "minuto", "minuten")
 _HOUR = ("h", "hr", "hrs", "hour", "hours", "heure", "hora", "stunde", "std")
 _SECOND = ("s", "sec", "second", "seconde", "segundo", "sekunde", "secs")
 _PER = {
-    ("gal", "min"): "gpm", ("gal", "h"): "gph", ("imp_gal", "min"): "imp_gpm", ("imp_gal", "h"): "imp_gph", ("L", "h"): "L/h",
+    ("gal", "min"): "gpm", ("gal", "h"): "gph", ("imp_gal", "min"): "imp_gpm", ("imp_gal", "h"): "imp_gph", ("L",
+     "h"): "L/h",
     ("L", "min"): "L/min", ("L", "s"): "L/s", ("m3", "h"): "m3/h", ("kL", "h"): "m3/h", ("ft3", "min"): "cfm",
 }  # fmt: skip
 _IMPERIAL_KEY = {"gpm": "imp_gpm", "gph": "imp_gph"}
@@ -120,8 +125,8 @@ def _key(span: "Span") -> str:
 
 
 def _one(span: "Span") -> FlowRate | None:
-    value = as_decimal(values(span)[0])
-    return FlowRate(low=value, high=value, unit=_key(span)) if value > 0 else None
+    value = values(span)[0]
+    return _flow(value, _key(span)) if value > 0 else None
 
 
 def _between(span: "Span") -> FlowRate | None:
@@ -203,26 +208,31 @@ PATTERNS: tuple[Pattern, ...] = (
     Pattern(
         "range_of_two_units", "a range whose ends have different units: 16 L/h to 5 m³/h",
         [[N, _R, _TO_ONLY, N, _R]],
-        _mixed_units, "500 L/h to 5 m³/h", FlowRate(low=Decimal("0.5"), high=Decimal(5), unit="m3/h"), "500 L/h to 900 L/h",
+        _mixed_units, "500 L/h to 5 m³/h", FlowRate(low=Decimal("0.5"), high=Decimal(5), unit="m3/h"),
+         "500 L/h to 900 L/h",
     ),
     Pattern(
         "up_to", "an upper end only: up to 25 gpm, at most 20 gpm, below 1/4 gpm",
         [[word("up"), word("to"), word("and", "including", "a", "maximum", "of", op="*"), N, MAYBE_DASH, _R],
          [word("below", "under", "≤", "<=", "<"), N, MAYBE_DASH, _R], [word("less"), word("than"), N, MAYBE_DASH, _R],
-         [word("at"), word("most"), N, _R], [word("not", "no"), word("more", "over", "exceeding", "above"), word("than", op="?"), N, _R],
+         [word("at"), word("most"), N, _R], [word("not", "no"), word("more", "over", "exceeding", "above"),
+          word("than", op="?"), N, _R],
          [N, _R, word("and", "or"), word("below", "less", "under", "lower")], [word("hasta", "jusqu'à", "bis"), N, _R]],
         _to, "up to 25 gpm", FlowRate(low=None, high=Decimal(25), unit="gpm"), "from 3 to 25 gpm",
     ),
     Pattern(
         "from_up", "a lower end only: above 2 gpm, 1/4 gpm and over, not less than 3 gpm",
-        [[word("above", "over", "≥", ">=", ">"), N, MAYBE_DASH, _R], [word("more", "greater", "higher"), word("than"), N, _R],
-         [word("at"), word("least"), N, _R], [word("not", "no"), word("less", "below", "under"), word("than", op="?"), N, _R],
+        [[word("above", "over", "≥", ">=", ">"), N, MAYBE_DASH, _R], [word("more", "greater", "higher"), word("than"),
+         N, _R],
+         [word("at"), word("least"), N, _R], [word("not", "no"), word("less", "below", "under"), word("than", op="?"),
+          N, _R],
          [N, _R, word("and", "or"), word("above", "more", "over", "up", "higher", "greater")]],
         _above, "1/4 gpm and above", FlowRate(low=Decimal("0.25"), high=None, unit="gpm"), "1/4 gpm",
     ),
     Pattern(
         "named_range", "between named flows: Q2 to Q4, Q1 ≤ Q < Q2, entre Q1 y Q2",
-        [[_NAME, orth(*HYPHENS, "to", "and", "a", "y", "et", "und", "bis", "through", "à", "/", "up", "≤", "<", "…", "..."),
+        [[_NAME, orth(*HYPHENS, "to", "and", "a", "y", "et", "und", "bis", "through", "à", "/", "up", "≤", "<", "…",
+         "..."),
           word("to", "q", "≤", "<", "<=", "and", "including", op="*"), _NAME]],
         _named_range, "from Q2 to Q4", NamedFlow("Q2", "Q4"), "Q3 = 2.5",
     ),
@@ -233,7 +243,8 @@ PATTERNS: tuple[Pattern, ...] = (
     ),
     Pattern(
         "named_flow", "one named flow: at Q1",
-        [[word("at", "bei", "en", "à", "zu"), word("the", op="?"), _NAME], [word("q1", "q2", "q4", "qt", "qmin", "qmax")]],
+        [[word("at", "bei", "en", "à", "zu"), word("the", op="?"), _NAME], [word("q1", "q2", "q4", "qt", "qmin",
+         "qmax")]],
         _named_one, "at Q1", NamedFlow("Q1", "Q1"), "Q3 = 2.5",
     ),
 )  # fmt: skip
@@ -271,18 +282,19 @@ def _listed(reduced: "Doc") -> list[Mention]:
             places.append(reduced[j])
             i = j
         for place in places:
-            mention = _TABLE.mention(
-                Pattern("listed_flow", "", (), lambda span, key=str(payload(rate)): _valued(span, key), "", None, ""),
-                reduced[place.i : place.i + 1],
-            )
-            if mention is not None:
-                found.append(mention)
+            number: Number = payload(place)
+            start, end = chars_of(reduced[place.i : place.i + 1])
+            flows = [_flow(value, str(payload(rate))) for value in (number.value, *number.alternatives) if value > 0]
+            if flows:
+                text = source_of(reduced).text[start:end]
+                found.append(
+                    Mention(Family.FLOW, start, end, flows[0], "listed_flow", text, number.notes, tuple(flows[1:]))
+                )
     return found
 
 
-def _valued(span: "Span", key: str) -> FlowRate | None:
-    value = as_decimal(values(span)[0])
-    return FlowRate(low=value, high=value, unit=key) if value > 0 else None
+def _flow(value: Fraction, unit: str) -> FlowRate:
+    return FlowRate(low=as_decimal(value), high=as_decimal(value), unit=unit)
 
 
 def _usgpm(flow: Any) -> tuple[Decimal | None, Decimal | None] | None:
@@ -319,7 +331,7 @@ def _side_by_side(doc: "Doc", mentions: list[Mention]) -> list[Mention]:
     return kept
 
 
-# ---- cells under a header ---------------------------------------------------------------------------------------------
+# ---- cells under a header -------------------------------------------------------------------------------------------
 
 
 def header_unit(header: str) -> str | None:
@@ -347,9 +359,13 @@ def flow_in(text: str, header: str = "", style: NumberStyle = ENGLISH, gallon: G
     if len(numbers) == 1 and set(shape) <= {NUMBER, "up", "to", "≤", "<", "max"}:
         value = as_decimal(numbers[0])
         flow = FlowRate(low=None if len(shape) > 1 else value, high=value, unit=key) if value > 0 else None
-    elif len(numbers) == 2 and len(shape) <= 4 and {*HYPHENS, "to", "through", "a", "bis", "à", "–"} & set(shape):
-        if 0 <= numbers[0] < numbers[1]:
-            flow = FlowRate(low=as_decimal(numbers[0]), high=as_decimal(numbers[1]), unit=key)
+    elif (
+        len(numbers) == 2
+        and len(shape) <= 4
+        and {*HYPHENS, "to", "through", "a", "bis", "à"} & set(shape)
+        and 0 <= numbers[0] < numbers[1]
+    ):
+        flow = FlowRate(low=as_decimal(numbers[0]), high=as_decimal(numbers[1]), unit=key)
     if flow is None:
         return None
     notes = tuple(note for token in reduced if token.text == NUMBER for note in payload(token).notes)
@@ -358,7 +374,7 @@ def flow_in(text: str, header: str = "", style: NumberStyle = ENGLISH, gallon: G
     return Mention(Family.FLOW, start, end, flow, "cell_under_unit", text[start:end], notes)
 
 
-# ---- named flows ------------------------------------------------------------------------------------------------------
+# ---- named flows ----------------------------------------------------------------------------------------------------
 
 
 def named_flows(q3: Fraction, ratio: Fraction) -> dict[str, Fraction]:

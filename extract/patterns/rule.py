@@ -1,6 +1,7 @@
 """Which of two limits ends the cover: "whichever comes first", "until either limit is met", "the later of".
 
-The family says only which way a rule points. Whether it joins two limits or two starting events is read from what stands
+The family says only which way a rule points. Whether it joins two limits or two starting events is read from what
+stands
 beside it: a rule inside a START mention belongs to the start.
 """
 
@@ -24,7 +25,8 @@ FIRST_WORDS = (
 LAST_WORDS = (
     "later", "last", "latest", "longer", "longest", "greater", "greatest", "latter", "larger", "more", "lasts",
 )  # fmt: skip
-FIRST_ELSEWHERE = ("primero", "primera", "antes", "premier", "première", "premiers", "zuerst", "früher", "frueher", "eher",
+FIRST_ELSEWHERE = ("primero", "primera", "primer", "antes", "premier", "première", "premiers", "zuerst", "früher",
+ "frueher", "eher",
                    "frühere", "proche", "courte", "courte", "anterior", "menor")  # fmt: skip
 LAST_ELSEWHERE = ("último", "ultimo", "última", "tarde", "después", "posterior", "mayor", "dernier", "dernière", "tard",
                   "tardive", "zuletzt", "später", "spaeter", "spätere", "longue")  # fmt: skip
@@ -37,9 +39,12 @@ _STOPS = [".", ";", ":", "(", ")", ","]
 _FEW: dict[str, Any] = {"ORTH": {"NOT_IN": _STOPS}, "OP": "{0,4}"}
 _WORDS: dict[str, Any] = {"ORTH": {"NOT_IN": _STOPS}, "OP": "{0,6}"}
 _REACH = (
-    "occur", "occurs", "occurring", "happen", "happens", "come", "comes", "reached", "reach", "met", "pass", "passed", "arise",
-    "arrive", "arrives", "expire", "expires", "exceeded", "attained", "apply", "applying", "applies", "govern", "governs",
-    "control", "controls", "prevail", "prevails", "governing", "controlling", "be", "hit", "elapse", "elapses", "end", "ends",
+    "occur", "occurs", "occurring", "happen", "happens", "come", "comes", "reached", "reach", "met", "pass", "passed",
+    "arise",
+    "arrive", "arrives", "expire", "expires", "exceeded", "attained", "apply", "applying", "applies", "govern",
+    "governs",
+    "control", "controls", "prevail", "prevails", "governing", "controlling", "be", "hit", "elapse", "elapses", "end",
+    "ends",
     "spent", "used", "exhausted", "achieved", "crossed", "fulfilled", "satisfied", "lapse", "lapses", "passes",
 )  # fmt: skip
 
@@ -75,7 +80,7 @@ def _elsewhere(ends: Ends) -> Callable[["Span"], Ends | None]:
 
 
 def _capped(span: "Span") -> Ends | None:
-    """ "10 years, limited to 500,000 gallons": a second limit that ends the first, where the number is a volume or a time."""
+    """ "10 years, limited to 500,000 gallons": where the number is a volume or a time."""
     doc = span.doc
     unit = unit_at(doc, span.end) or unit_at(doc, span.end + 1)
     if unit is not None and not is_rate(doc, unit.end):
@@ -111,7 +116,8 @@ PATTERNS: tuple[Pattern, ...] = (
     ),
     *_pair(
         "of_the_two", "the earlier of, the sooner of, the lesser of; the later of, the longer of",
-        lambda words: [[word(*(one for one in words if one not in {"first", "last", "more", "less", "least", "before"})),
+        lambda words: [[word(*(one for one in words if one not in {"first", "last", "more", "less", "least",
+         "before"})),
                         word("of"), word("the", "these", "those", NUMBER, "either", "such", op="*")]],
         ("the sooner of ten years and one million gallons", "later of the two",
          "the longer of the two periods", "earlier of the two"),
@@ -122,10 +128,12 @@ PATTERNS: tuple[Pattern, ...] = (
                         word(*_REACH)],
                        [orth(",", "(", "the"), word(*(one for one in words if one != "more")),
                         word("limit", "one", "event", op="?"),
-                        word("reached", "met", "occurring", "attained", "hit", "exceeded", "passed", "applying", "applies",
+                        word("reached", "met", "occurring", "attained", "hit", "exceeded", "passed", "applying",
+                         "applies",
                              "governs", "governing", "controls", "controlling", "prevails", "prevailing", "happening",
                              "arriving", "counts")],
-                       [word(*(one for one in words if one not in {"first", "last", "more", "less", "least", "before"})),
+                       [word(*(one for one in words if one not in {"first", "last", "more", "less", "least",
+                        "before"})),
                         word("limit", "event", "date"), word(*_REACH, "counts", "decides", "rules", "wins")]],
         ("five years or 500,000 gallons, first to occur", "the last to occur",
          "the last to occur", "the first to occur"),
@@ -133,7 +141,8 @@ PATTERNS: tuple[Pattern, ...] = (
     *_pair(
         "comes", "what comes first, as comes first, if reached first",
         lambda words: [[word("what", "which", "as", "if", "one", "that", "limit", "event", "until"), _FEW,
-                        word("comes", "occurs", "happens", "arrives", "occur", "come", "reached", "met", "expires", "arises",
+                        word("comes", "occurs", "happens", "arrives", "occur", "come", "reached", "met", "expires",
+                         "arises",
                              "elapses", "attained"),
                         word(*(one for one in words if one in {"first", "sooner", "earlier", "later", "last", "soonest",
                                                                "earliest", "latest"}))],
@@ -152,8 +161,10 @@ PATTERNS: tuple[Pattern, ...] = (
     ),
     Pattern(
         "earlier_date", "earlier date, the earlier date governs",
-        [[orth(",", "at", "on", "("), word("the", op="?"), word("earlier", "sooner"), word("date", "event", "limit", "one")]],
-        _fixed(Ends.FIRST_OF), "36 months or 42 months from despatch, earlier date", Ends.FIRST_OF, "an earlier date code",
+        [[orth(",", "at", "on", "("), word("the", op="?"), word("earlier", "sooner"), word("date", "event", "limit",
+         "one")]],
+        _fixed(Ends.FIRST_OF), "36 months or 42 months from despatch, earlier date", Ends.FIRST_OF,
+         "an earlier date code",
     ),
     Pattern(
         "at_the_earlier", "cover stops at the earlier, at the sooner of them",
@@ -184,7 +195,8 @@ PATTERNS: tuple[Pattern, ...] = (
           word("either"), word("limit", "one", "figure", "mark", "of", "ceiling", "value", "number")],
          [word("either"), word("limit", "event", "figure", "one", "mark", "ceiling"), orth(",", op="?"), _FEW,
           word("ends", "end", "closes", "stops", "terminates", "reached", "met", "first", "exceeded")],
-         [word("reaching", "reaches", "exceeding", "exceeds", "passing"), word("either"), word("limit", "one", "of", "figure",
+         [word("reaching", "reaches", "exceeding", "exceeds", "passing"), word("either"), word("limit", "one", "of",
+          "figure",
                                                                                               op="?")],
          [word("until", "when", "once"), word("one"), word("of"), word("the", "these", "them", "those", op="?"),
           word("limits", NUMBER, op="?"), _FEW, word(*_REACH)]],
@@ -196,7 +208,7 @@ PATTERNS: tuple[Pattern, ...] = (
         _fixed(Ends.LAST_OF), "until both limits have been passed", Ends.LAST_OF, "both parties have agreed",
     ),
     Pattern(
-        "capped_at", "one limit capped by another: but not more than, not to exceed, limited to a number of gallons or months",
+        "capped_at", "one limit capped by another: but not more than, not to exceed, limited to so many gallons or months",
         [[word("limited", "capped"), word("to", "at"), word("a", "maximum", "of", "the", "first", "total", op="*"), N],
          [word("not"), word("to", op="?"), word("exceed", "exceeding"), word("a", "total", "of", "maximum", op="*"), N],
          [word("but"), word("in", op="?"), word("no", "not"), word("case", "event", op="?"),
@@ -211,7 +223,7 @@ PATTERNS: tuple[Pattern, ...] = (
     Pattern(
         "es_primero", "lo que ocurra primero, lo primero que suceda",
         [[word("lo", "el", "la", "cualquiera"), word("que", "cual"), _WORDS,
-          word("primero", "primera", "antes", "anterior", "menor")],
+          word("primero", "primera", "primer", "antes", "anterior", "menor")],
          [word("lo", "el"), word("primero"), word("que"), _FEW],
          [word("según", "segun"), _FEW, word("primero", "antes")],
          [word("lo", "el", "la"), word("primero", "primera"), word("de"), word("ambos", "ambas", "los", "las")],
@@ -228,9 +240,12 @@ PATTERNS: tuple[Pattern, ...] = (
     Pattern(
         "fr_premier", "au premier terme atteint, le premier des deux, selon la première échéance",
         [[word("au", "le", "la", "selon", "à", "dès"), word("le", "la", "l'", op="?"), word("premier", "première"),
-          word("des", "de", "d'"), word(NUMBER, "ces", "entre", "ses", "termes", "échéances", "limites", "seuils"), _FEW],
-         [word("au", "le", "la", "selon", "à", "dès", "du"), word("le", "la", "l'", op="?"), word("premier", "première"),
-          word("terme", "échéance", "événement", "évènement", "seuil", "limite", "échu", "survenant", "atteint", "atteinte",
+          word("des", "de", "d'"), word(NUMBER, "ces", "entre", "ses", "termes", "échéances", "limites", "seuils"),
+           _FEW],
+         [word("au", "le", "la", "selon", "à", "dès", "du"), word("le", "la", "l'", op="?"), word("premier",
+          "première"),
+          word("terme", "échéance", "événement", "évènement", "seuil", "limite", "échu", "survenant", "atteint",
+           "atteinte",
                "éventualité", "date"), _FEW],
          [word("ce", "qui"), _FEW, word("arrive", "survient", "intervient", "arrivera"), word("en", "le", "la"),
           word("premier", "première")],
@@ -247,8 +262,10 @@ PATTERNS: tuple[Pattern, ...] = (
     ),
     Pattern(
         "de_zuerst", "je nachdem, was zuerst eintritt; maßgebend ist der frühere Zeitpunkt",
-        [[word("was", "welches", "welcher", "welche", "wer", "je", "das", "der", "die"), {"ORTH": {"NOT_IN": _STOPS}, "OP": "{0,5}"},
-          word("zuerst", "früher", "frueher", "eher", "zuerst"), word("eintritt", "erreicht", "eintretende", "eintreten",
+        [[word("was", "welches", "welcher", "welche", "wer", "je", "das", "der", "die"), {"ORTH": {"NOT_IN": _STOPS},
+         "OP": "{0,5}"},
+          word("zuerst", "früher", "frueher", "eher", "zuerst"), word("eintritt", "erreicht", "eintretende",
+           "eintreten",
                                                                       "abläuft", op="?")],
          [word("je"), word("nachdem"), orth(",", op="?"), _WORDS, word("zuerst", "früher", "eher"),
           word("eintritt", "erreicht", "abläuft", op="?")],
@@ -260,7 +277,8 @@ PATTERNS: tuple[Pattern, ...] = (
         "de_spaeter", "was später eintritt, der spätere Zeitpunkt",
         [[word("was", "welches", "welcher", "welche", "je"), {"ORTH": {"NOT_IN": _STOPS}, "OP": "{0,5}"},
           word("später", "spaeter", "zuletzt"), word("eintritt", "erreicht", op="?")],
-         [word("der", "dem", "das", "die"), word("spätere", "späteren", "längere"), word("zeitpunkt", "termin", "ereignis", "der",
+         [word("der", "dem", "das", "die"), word("spätere", "späteren", "längere"), word("zeitpunkt", "termin",
+          "ereignis", "der",
                                                                                         "frist")]],
         _fixed(Ends.LAST_OF), "was später eintritt", Ends.LAST_OF, "was zuerst eintritt", "de",
     ),

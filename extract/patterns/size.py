@@ -1,7 +1,8 @@
 """Meter sizes: `5/8"`, "5/8 x 3/4 in.", "DN15 to DN40", "2 in. and smaller", as labels of the schema, smallest first.
 
 A number is a size only where something says so: an inch mark or DN or mm beside it, a pair ("5/8 x 3/4"), or the words
-"size" or "meter" next to it; and only where it is a standard size. Lengths are told apart by the words around them (laying
+"size" or "meter" next to it; and only where it is a standard size. Lengths are told apart by the words around them
+(laying
 length, a turn, from a wall, of pipe). In a cell under a header such as "Size" the mark may be missing: `size_in`.
 """
 
@@ -9,6 +10,7 @@ import re
 from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from firstcap.extract.language import parse
@@ -46,20 +48,24 @@ _DN_LABEL = {size.nominal_mm: size.label for size in SIZES if size.nominal_inch 
 _PAIRS = {(Fraction(5, 8), Fraction(3, 4)): "5/8x3/4", (Fraction(3, 4), Fraction(1)): "3/4x1"}
 _ORDER = {size.label: rank for rank, size in enumerate(SIZES)}
 
-INCH_MARKS = ('"', "″", "''", "′′", "”", "“", "in", "inch", "inches", "ins", "pulgada", "pulgadas", "plg", "pulg", "pouce",
+INCH_MARKS = ('"', "″", "''", "′′", "”", "“", "in", "inch", "inches", "ins", "pulgada", "pulgadas", "plg", "pulg",
+ "pouce",
               "pouces", "zoll", "po")  # fmt: skip
 _INCH = word(*INCH_MARKS)
 _MM = ("mm", "millimetre", "millimetres", "millimeter", "millimeters", "milímetros")
 _BY = word("x", "×", "by", "*")
 # A length, not a size: what stands just before, or just after.
 _LENGTH_BEFORE = frozenset(
-    "length long laying lay lays deep depth thick thickness wide width within distance clearance height every least spaced "
+    "length long laying lay lays deep depth thick thickness wide width within distance clearance height every least "
+    "spaced "
     "spacing gap dial hole holes letters diagram orifice probe buried protrude extend extends another margin "
     "lies lie stands taller shorter longer apart cable antenna lead".split()
 )
 _LENGTH_AFTER = frozenset(
-    "long length laying deep of apart wide thick high tall from clearance turn turns hole holes bolt bolts lay wrench mercury "
-    "hg water gallon gallons gpm gal thread threads spacing dial face above per diameters of letters antenna cable hose "
+    "long length laying deep of apart wide thick high tall from clearance turn turns hole holes bolt bolts lay "
+    "wrench mercury "
+    "hg water gallon gallons gpm gal thread threads spacing dial face above per diameters of letters antenna cable "
+    "hose "
     "tubing conduit spool spools below between behind beyond test key nut nuts screw screws drop rain rod lead "
     "pipe pipes piping main mains line lines valve valves riser risers".split()
 )
@@ -199,7 +205,7 @@ ELEMENTS: tuple[Pattern, ...] = (
         [[N, MAYBE_DASH, _INCH], [N, MAYBE_DASH, word("in", "ins"), orth(".")],
          [N, MAYBE_DASH, _INCH, orth("."), orth("("), N, word(*_MM), orth(")")],
          [N, MAYBE_DASH, _INCH, orth("("), N, word(*_MM), orth(")")],
-         [N, MAYBE_DASH, _INCH, orth("("), word("dn"), N, orth(")")]],
+         [N, MAYBE_DASH, _INCH, orth(".", op="?"), orth("("), word("dn"), N, orth(")")]],
         _inch, '5/8"', ("5/8",), "3/4 inch clearance",
     ),
     Pattern(
@@ -222,14 +228,15 @@ ELEMENTS: tuple[Pattern, ...] = (
     ),
     Pattern(
         "named_size", "a bare number beside the word: size 5/8, 3/4 meters, 5/8 and 3/4 sizes",
-        [[word("size", "sizes"), orth(":", op="?"), N], [word("size", "sizes"), orth(":", op="?"), N, _INCH], [N, word("meter", "meters", "size", "sizes", "short", "s")]],
+        [[word("size", "sizes"), orth(":", op="?"), N], [word("size", "sizes"), orth(":", op="?"), N, _INCH], [N,
+         word("meter", "meters", "size", "sizes", "short", "s")]],
         _named, "size 5/8", ("5/8",), "2 meters",
     ),
 )  # fmt: skip
 _ELEMENT_TABLE = Table(Family.SIZE, ELEMENTS)
 
 
-# ---- lists and ranges -------------------------------------------------------------------------------------------------
+# ---- lists and ranges -----------------------------------------------------------------------------------------------
 
 
 def _labels_of(span: "Span") -> list[Labels] | None:
@@ -265,7 +272,7 @@ def _list(span: "Span") -> Labels | None:
     if found is None:
         return None
     ranks = [_ORDER[labels[0]] for labels in found]
-    if any(left >= right for left, right in zip(ranks, ranks[1:], strict=False)):
+    if any(left >= right for left, right in pairwise(ranks)):
         return None
     if lower_at(span.doc, span.start - 1) in {"/", *HYPHENS}:
         return None
@@ -318,7 +325,8 @@ _SN: dict[str, Any] = {"ORTH": {"IN": [SIZE, NUMBER]}}
 _SEP = word(",", "and", "or", "&", "/", ";", "y", "et", "und", "o", "ou", "oder", "+", *HYPHENS, op="+")
 _TO = word("to", "through", "thru", "till", "a", "à", "bis", "hasta", "jusqu'à", "up", *HYPHENS)
 _LESS = word("below", "smaller", "under", "less", "down", "menores", "menor", "inferiores", "moins", "kleiner", "lower")
-_MORE = word("larger", "above", "over", "up", "greater", "bigger", "more", "mayores", "mayor", "plus", "größer", "larger", "upward",
+_MORE = word("larger", "above", "over", "up", "greater", "bigger", "more", "mayores", "mayor", "plus", "größer",
+ "larger", "upward",
              "upwards", "superiores", "higher")  # fmt: skip
 _AND = word("and", "or", "&", "y", "et", "und", "o", "ou")
 JOINED: tuple[Pattern, ...] = (
@@ -335,7 +343,8 @@ JOINED: tuple[Pattern, ...] = (
     ),
     Pattern(
         "and_smaller", '2" and below, up to 2 in., under 3 inch',
-        [[_S, word("meters", "size", op="?"), _AND, _LESS], [word("up"), word("to", "through"), word("and", "including", op="*"), _S],
+        [[_S, word("meters", "size", op="?"), _AND, _LESS], [word("up"), word("to", "through"), word("and",
+         "including", op="*"), _S],
          [word("under", "below"), _S], [word("smaller", "less"), word("than"), _S], [_S, word("max", "maximum")],
          [word("hasta", "jusqu'à", "bis"), _S]],
         _and_below, "3/4 in. and smaller", ("1/2", "5/8", "5/8x3/4", "3/4"), "2 in. and gaskets",
@@ -343,7 +352,8 @@ JOINED: tuple[Pattern, ...] = (
     Pattern(
         "and_larger", "3 in. and larger, over 2 inch",
         [[_S, word("meters", "size", op="?"), _AND, _MORE], [word("over", "above", "exceeding"), _S],
-         [word("larger", "greater", "bigger"), word("than"), _S], [_S, orth("+")], [word("from"), _S, word("up", "upwards")]],
+         [word("larger", "greater", "bigger"), word("than"), _S], [_S, orth("+")], [word("from"), _S, word("up",
+          "upwards")]],
         _and_above, "12 in. and larger", ("12", "16", "20"), "3 in. and gaskets",
     ),
 )  # fmt: skip
@@ -363,7 +373,8 @@ def find(doc: "Doc", style: NumberStyle = ENGLISH) -> list[Mention]:
 
 
 _SIZE_HEADS = frozenset(
-    "size sizes diameter diam dia nominal calibre caliber diámetro diametro nennweite taille tamaño tamano größe dn bore calibres "
+    "size sizes diameter diam dia nominal calibre caliber diámetro diametro nennweite taille tamaño tamano größe dn "
+    "bore calibres "
     "meter".split()
 )
 

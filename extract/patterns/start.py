@@ -1,9 +1,11 @@
 """What starts a term: "from the date of shipment", "ab Lieferung", "begins at installation but no later than six months
 after shipment".
 
-Read in three steps: words that name an event become one token EVENT; an event with the preposition or verb that makes it a
+Read in three steps: words that name an event become one token EVENT; an event with the preposition or verb that makes
+it a
 start is a single clock; two events with a word that combines them move the start. A pair such as "12 months from
-installation or 18 months from shipment, whichever comes first" moves the END: it stays two single clocks, each beside its
+installation or 18 months from shipment, whichever comes first" moves the END: it stays two single clocks, each beside
+its
 own duration.
 """
 
@@ -38,25 +40,30 @@ from firstcap.schema.vocabulary import StartEvent, StartRule, WarningKind
 if TYPE_CHECKING:
     from spacy.tokens import Doc, Span
 
-# ---- step 1: words that name an event ---------------------------------------------------------------------------------
+# ---- step 1: words that name an event -------------------------------------------------------------------------------
 
 _NOUNS: dict[StartEvent, tuple[str, ...]] = {
     StartEvent.SHIPMENT: (
-        "shipment", "shipping", "ship", "despatch", "dispatch", "consignment", "exw", "despacho", "envío", "envio", "embarque",
-        "expedición", "expedicion", "expédition", "expedition", "versand", "versanddatum", "versands", "ship-date", "shipments",
+        "shipment", "shipping", "ship", "despatch", "dispatch", "consignment", "exw", "despacho", "envío", "envio",
+        "embarque",
+        "expedición", "expedicion", "expédition", "expedition", "versand", "versanddatum", "versands", "ship-date",
+        "shipments",
         "shipdate",
     ),
     StartEvent.MANUFACTURE: (
-        "manufacture", "manufacturing", "production", "fabrication", "fabricación", "fabricacion", "herstellung", "fertigung",
+        "manufacture", "manufacturing", "production", "fabrication", "fabricación", "fabricacion", "herstellung",
+        "fertigung",
         "produktion", "herstellungsdatum", "herstelldatum", "produktionsdatum", "baujahr", "mfg", "mfr", "assembly",
     ),
     StartEvent.DELIVERY: (
         "delivery", "receipt", "arrival", "handover", "entrega", "recepción", "recepcion", "livraison", "lieferung",
-        "anlieferung", "ablieferung", "auslieferung", "gefahrübergang", "gefahruebergang", "gefahrenübergang", "lieferdatum",
+        "anlieferung", "ablieferung", "auslieferung", "gefahrübergang", "gefahruebergang", "gefahrenübergang",
+        "lieferdatum",
         "übergabe", "uebergabe", "wareneingang", "erhalt", "auslieferungsdatum", "liefertag",
     ),
     StartEvent.PURCHASE: (
-        "purchase", "sale", "invoice", "invoicing", "billing", "compra", "factura", "facturación", "facturacion", "venta",
+        "purchase", "sale", "invoice", "invoicing", "billing", "compra", "factura", "facturación", "facturacion",
+        "venta",
         "achat", "facture", "facturation", "vente", "kauf", "rechnung", "rechnungsdatum", "kaufdatum", "verkauf",
         "rechnungsstellung", "fakturierung", "verkaufsdatum", "kaufs",
     ),
@@ -71,14 +78,17 @@ _NOUNS: dict[StartEvent, tuple[str, ...]] = {
     StartEvent.ACCEPTANCE: ("acceptance", "acceptation", "aceptación", "aceptacion", "abnahme", "conformité"),
 }  # fmt: skip
 _VERBS: dict[StartEvent, tuple[str, ...]] = {
-    StartEvent.SHIPMENT: ("shipped", "ships", "despatched", "dispatched", "consigned", "expédié", "despachado", "enviado",
+    StartEvent.SHIPMENT: ("shipped", "ships", "despatched", "dispatched", "consigned", "expédié", "despachado",
+     "enviado",
                           "versandt"),
     StartEvent.MANUFACTURE: ("manufactured", "made", "produced", "built", "fabricado", "fabriqué", "hergestellt"),
     StartEvent.DELIVERY: ("delivered", "received", "entregado", "recibido", "livré", "geliefert", "arrives"),
     StartEvent.PURCHASE: ("purchased", "bought", "sold", "invoiced", "billed", "comprado", "vendido", "acheté", "vendu",
                           "gekauft", "verkauft", "purchases", "buys", "bills"),
-    StartEvent.INSTALLATION: ("installed", "fitted", "instalado", "instalada", "installé", "posé", "eingebaut", "installs"),
-    StartEvent.COMMISSIONING: ("commissioned", "activated", "energized", "energised", "activado", "activé", "aktiviert"),
+    StartEvent.INSTALLATION: ("installed", "fitted", "instalado", "instalada", "installé", "posé", "eingebaut",
+     "installs"),
+    StartEvent.COMMISSIONING: ("commissioned", "activated", "energized", "energised", "activado", "activé",
+     "aktiviert"),
     StartEvent.ACCEPTANCE: ("accepted", "accepts", "aceptado", "accepté", "abgenommen"),
 }  # fmt: skip
 _EVENT_OF = {form: event for table in (_NOUNS, _VERBS) for event, forms in table.items() for form in forms}
@@ -94,10 +104,13 @@ class _Named:
 
 
 _NOT_NOUN_AFTER = frozenset(
-    "instructions instruction manual manuals procedures procedure guidelines guide practices practice costs cost charges "
-    "charge fees fee expenses labor labour requirements standards standard contractor contractors crew site sites defects "
+    "instructions instruction manual manuals procedures procedure guidelines guide practices practice costs cost "
+    "charges "
+    "charge fees fee expenses labor labour requirements standards standard contractor contractors crew site sites "
+    "defects "
     "errors error kit tools work order terms price prices address docket documents tax process processes facility "
-    "drawings drawing permit lines line lines area test tests plant note notes ticket method defect damage party".split()
+    "drawings drawing permit lines line lines area test tests plant note notes ticket method defect damage "
+    "party".split()
 )
 
 
@@ -149,19 +162,24 @@ _NAMES: tuple[Pattern, ...] = (
     ),
     Pattern(
         "into_service", "placed in service, put into use, enters operation, in-service",
-        [[word("placed", "put", "puts", "placing", "putting", "goes", "going", "enters", "entered", "taken", "brought", "placed",
-               "enter", "entering", "went"), _FILL2, word("in", "into"), word("active", "actual", "regular", op="?"), _SERVICE],
+        [[word("placed", "put", "puts", "placing", "putting", "goes", "going", "enters", "entered", "taken",
+         "brought", "placed",
+               "enter", "entering", "went"), _FILL2, word("in", "into"), word("active", "actual", "regular", op="?"),
+               _SERVICE],
          [word("enters", "entering", "entered", "enter"), _SERVICE],
          [word("in", "into"), MAYBE_DASH, word("service"), word("date")],
          [word("entry", "placement", "introduction", "going"), word("into", "in"), _SERVICE]],
-        _is(StartEvent.COMMISSIONING, True), "placed in service", _Named(StartEvent.COMMISSIONING, True), "in use for years",
+        _is(StartEvent.COMMISSIONING, True), "placed in service", _Named(StartEvent.COMMISSIONING, True),
+         "in use for years",
     ),
     Pattern(
         "start_up", "start-up, first use, first put to use, initial operation, going live",
         [[word("start"), MAYBE_DASH, word("up")],
-         [word("first", "initial"), word("use", "operation", "transmission", "energization", "service", "used", "operated")],
+         [word("first", "initial"), word("use", "operation", "transmission", "energization", "service", "used",
+          "operated")],
          [word("going"), MAYBE_DASH, word("live")], [word("puesta"), word("en"), word("servicio", "marcha", "operación",
-                                                                                      "operacion", "funcionamiento", "uso")],
+                                                                                      "operacion", "funcionamiento",
+                                                                                      "uso")],
          [word("mise"), word("en"), word("service", "marche", "route", "eau", "exploitation")],
          [word("switched", "turned"), word("on")]],
         _is(StartEvent.COMMISSIONING), "start-up", _Named(StartEvent.COMMISSIONING), "first used as a sample",
@@ -169,7 +187,8 @@ _NAMES: tuple[Pattern, ...] = (
     Pattern(
         "risk_passes", "transfer of risk",
         [[word("transfer", "passing", "passage"), word("of"), word("the", op="?"), word("risk", "title")],
-         [word("risk"), word("passes", "transfers")], [word("transfert"), word("des", "de"), word("risques", "risque")]],
+         [word("risk"), word("passes", "transfers")], [word("transfert"), word("des", "de"), word("risques",
+          "risque")]],
         _is(StartEvent.DELIVERY), "transfer of risk", _Named(StartEvent.DELIVERY), "risk of loss",
     ),
     Pattern(
@@ -182,9 +201,11 @@ _NAMES: tuple[Pattern, ...] = (
         "date_on_body", "the month stamped on the body, the date code on the dial",
         [[word("stamped", "moulded", "molded", "marked", "cast", "printed", "engraved", "shown", "coded"),
           word("on", "into", "in"), word("the", "its", "each", op="?"),
-          word("body", "dial", "case", "maincase", "register", "lid", "nameplate", "housing", "unit", "meter", "label", "faceplate",
+          word("body", "dial", "case", "maincase", "register", "lid", "nameplate", "housing", "unit", "meter",
+           "label", "faceplate",
                "serial")],
-         [word("date"), word("code"), word("on", "of", op="?"), word("the", op="?"), word("dial", "body", "register", "meter",
+         [word("date"), word("code"), word("on", "of", op="?"), word("the", op="?"), word("dial", "body", "register",
+          "meter",
                                                                                          "unit", op="?")]],
         _is(StartEvent.MANUFACTURE), "stamped on the body", _Named(StartEvent.MANUFACTURE), "printed on the invoice",
     ),
@@ -192,9 +213,11 @@ _NAMES: tuple[Pattern, ...] = (
         "other_event", "an event outside the list: order, contract award, agreement",
         [[word("contract"), word("award", "signing", "signature", "execution", "date", "effectiveness")],
          [word("award"), word("of"), word("the", op="?"), word("contract", "bid", "tender")],
-         [word("execution", "signing", "signature"), word("of"), word("the", "this", op="?"), word("contract", "agreement")],
+         [word("execution", "signing", "signature"), word("of"), word("the", "this", op="?"), word("contract",
+          "agreement")],
          [word("purchase", op="?"), word("order"), word("date")],
-         [word("completion", "substantial"), word("of", "completion"), word("the", op="?"), word("project", "work", "works",
+         [word("completion", "substantial"), word("of", "completion"), word("the", op="?"), word("project", "work",
+          "works",
                                                                                                 op="?")],
          [word("purchase", op="?"), word("order"), word("acceptance", "confirmation")]],
         _is(StartEvent.OTHER), "contract award", _Named(StartEvent.OTHER), "order the part",
@@ -205,38 +228,59 @@ _NAME_TABLE = Table(Family.START, _NAMES)
 # ---- step 2: an event that starts a clock ---------------------------------------------------------------------------
 
 _FROM = (
-    "from", "after", "following", "since", "past", "ab", "nach", "seit", "vom", "desde", "tras", "depuis", "dès", "après",
+    "from", "after", "following", "since", "past", "ab", "nach", "seit", "vom", "desde", "tras", "depuis", "dès",
+    "après",
     "suivant", "à", "a", "von",
 )  # fmt: skip
-_DATE_WORDS = ("date", "dates", "day", "time", "month", "moment", "year", "fecha", "día", "momento", "jour", "datum", "tag",
+_DATE_WORDS = ("date", "dates", "day", "time", "month", "moment", "year", "fecha", "día", "momento", "jour", "datum",
+ "tag",
                "zeitpunkt", "tage", "mes")  # fmt: skip
 _FILL = (
-    *_DATE_WORDS, "the", "a", "an", "any", "original", "initial", "first", "actual", "documented", "said", "such", "that",
-    "its", "their", "our", "your", "buyer", "customer", "meter", "meters", "product", "products", "unit", "goods", "each", "every",
-    "factory", "supplier", "seller", "manufacturer", "company", "'s", "’s", "utility", "owner", "of", "on", "when", "shown",
-    "printed", "appearing", "upon", "which", "physical", "final", "successful", "system", "complete", "recorded", "registered",
-    "proven", "equipment", "device", "item", "lot", "batch", "individual", "relevant", "respective", "original", "stated",
-    "written", "purchaser", "end", "user", "retail", "customer", "for", "it", "is", "was", "are", "were", "being", "been", "has",
-    "have", "in", "to", "by", "commercial", "invoice's", "consumer", "site", "field", "proper", "verified", "beneficial",
-    "substantial", "formal", "date's", "bill", "lading", "carton", "dealer", "distributor", "district", "owner", "city", "body",
-    "l'", "la", "le", "les", "du", "de", "des", "d'", "el", "los", "las", "del", "der", "die", "das", "dem", "den", "des", "cada",
-    "lote", "chaque", "compter", "partir", "contar", "dater", "su", "sa", "son", "ihrer", "seiner", "jeder", "jeweiligen", "of",
-    "efectiva", "effective", "endgültigen", "erfolgten", "erster", "erfolgter", "ersten", "primera", "première", "zur", "beim",
-    "later", "anniversary", "purchaser", "we", "they", "you", "first", "municipality", "ultimate", "documented", "warranty",
-    "counted", "sales", "equipo", "medidor", "medidores", "material", "compteur", "compteurs", "equipment", "complete", "bona",
-    "fide", "reading", "endpoint", "module", "register", "battery", "month's", "calendar", "provisional", "by", "us", "works",
+    *_DATE_WORDS, "the", "a", "an", "any", "original", "initial", "first", "actual", "documented", "said", "such",
+     "that",
+    "its", "their", "our", "your", "buyer", "customer", "meter", "meters", "product", "products", "unit", "goods",
+    "each", "every",
+    "factory", "supplier", "seller", "manufacturer", "company", "'s", "’s", "utility", "owner", "of", "on", "when",
+    "shown",
+    "printed", "appearing", "upon", "which", "physical", "final", "successful", "system", "complete", "recorded",
+    "registered",
+    "proven", "equipment", "device", "item", "lot", "batch", "individual", "relevant", "respective", "original",
+    "stated",
+    "written", "purchaser", "end", "user", "retail", "customer", "for", "it", "is", "was", "are", "were", "being",
+    "been", "has",
+    "have", "in", "to", "by", "commercial", "invoice's", "consumer", "site", "field", "proper", "verified",
+    "beneficial",
+    "substantial", "formal", "date's", "bill", "lading", "carton", "dealer", "distributor", "district", "owner",
+    "city", "body",
+    "l'", "la", "le", "les", "du", "de", "des", "d'", "el", "los", "las", "del", "der", "die", "das", "dem", "den",
+    "des", "cada",
+    "lote", "chaque", "compter", "partir", "contar", "dater", "su", "sa", "son", "ihrer", "seiner", "jeder",
+    "jeweiligen", "of",
+    "efectiva", "effective", "endgültigen", "erfolgten", "erster", "erfolgter", "ersten", "primera", "première",
+    "zur", "beim",
+    "later", "anniversary", "purchaser", "we", "they", "you", "first", "municipality", "ultimate", "documented",
+    "warranty",
+    "counted", "sales", "equipo", "medidor", "medidores", "material", "compteur", "compteurs", "equipment",
+    "complete", "bona",
+    "fide", "reading", "endpoint", "module", "register", "battery", "month's", "calendar", "provisional", "by", "us",
+    "works",
 )  # fmt: skip
 _FILLED = word(*_FILL, op="*")
 _BEGINS = (
-    "begins", "starts", "commences", "begin", "start", "commence", "runs", "run", "counted", "measured", "calculated", "computed",
-    "reckoned", "dated", "effective", "beginning", "starting", "commencing", "dating", "running", "effect", "contados", "contado",
-    "beginnt", "läuft", "court", "comienza", "inicia", "rige", "débute", "commencer", "begun", "starter", "opens", "inicio",
+    "begins", "starts", "commences", "begin", "start", "commence", "runs", "run", "counted", "measured", "calculated",
+    "computed",
+    "reckoned", "dated", "effective", "beginning", "starting", "commencing", "dating", "running", "effect",
+    "contados", "contado",
+    "beginnt", "läuft", "court", "comienza", "inicia", "rige", "débute", "commencer", "begun", "starter", "opens",
+    "inicio",
 )  # fmt: skip
-_AT = ("on", "at", "upon", "with", "from", "by", "when", "once", "in", "as", "of", "after", "following", "con", "mit", "ab",
+_AT = ("on", "at", "upon", "with", "from", "by", "when", "once", "in", "as", "of", "after", "following", "con", "mit",
+ "ab",
        "desde", "à", "dès", "en", "the", "only", "not", "until")  # fmt: skip
 _SUBJECT: dict[str, Any] = {"ORTH": {"NOT_IN": [".", ";", ",", "(", ")", ":", DURATION, EVENT]}, "OP": "{0,7}"}
 _BAD_SUBJECT = frozenset(
-    "claim notice defect failure discovery removal returned return replaced repaired instructions before prior rma until "
+    "claim notice defect failure discovery removal returned return replaced repaired instructions before prior rma "
+    "until "
     "warranty's removed".split()
 )
 _DATE_TAIL = word("date", "day", "dates", op="?")
@@ -313,7 +357,7 @@ _SHIPMENT = StartSpec((StartClock(StartEvent.SHIPMENT),))
 _INSTALLATION = StartSpec((StartClock(StartEvent.INSTALLATION),))
 SINGLE: tuple[Pattern, ...] = (
     Pattern(
-        "from_event", "a preposition that counts from an event: from the date of shipment, following delivery, ab Lieferung",
+        "from_event", "a preposition that counts from an event: from the date of shipment, ab Lieferung",
         [[word(*_FROM), _FILLED, E, _DATE_TAIL]],
         _single, "ten years from the date of shipment", _SHIPMENT, "prior to installation of the meter",
     ),
@@ -324,17 +368,19 @@ SINGLE: tuple[Pattern, ...] = (
     ),
     Pattern(
         "day_that", "a clause in place of a noun: from the day the goods leave our dock, once the meter is installed",
-        [[word(*_FROM), _FILLED, word(*_DATE_WORDS), _SUBJECT, E], [word("once", "when", "after", "until"), _SUBJECT, E]],
+        [[word(*_FROM), _FILLED, word(*_DATE_WORDS), _SUBJECT, E], [word("once", "when", "after", "until"), _SUBJECT,
+         E]],
         _clause, "from the day the goods leave our dock", _SHIPMENT, "once a claim is accepted",
     ),
     Pattern(
-        "begins_at_event", "a verb of beginning: begins at installation, takes effect on delivery, is counted from sale",
+        "begins_at_event", "a verb of beginning: begins at installation, takes effect on delivery",
         [[word(*_BEGINS), word(*_AT, op="*"), _FILLED, E, _DATE_TAIL], [word(*_BEGINS), word(*_AT), _SUBJECT, E]],
         _begun, "cover begins at installation", _INSTALLATION, "cover begins before removal",
     ),
     Pattern(
         "begins_after_delay", "a start some months after an event: begins six months after shipment",
-        [[word(*_BEGINS), word("only", "not", "earlier", "than", op="*"), D, word("after", "from", "following", "past"), _FILLED,
+        [[word(*_BEGINS), word("only", "not", "earlier", "than", op="*"), D, word("after", "from", "following",
+         "past"), _FILLED,
           E, _DATE_TAIL]],
         _delayed, "cover begins six months after shipment", StartSpec((StartClock(StartEvent.SHIPMENT, Decimal(6)),)),
         "five years after shipment",
@@ -347,13 +393,14 @@ SINGLE: tuple[Pattern, ...] = (
     Pattern(
         "event_starts", "the event as subject: shipment starts the clock",
         [[E, word("date", "day", op="?"), word("starts", "begins", "triggers", "opens", "sets"),
-          word("the", "this", "each", "our", "its", op="?"), word("clock", "warranty", "period", "term", "cover", "time", "running")]],
+          word("the", "this", "each", "our", "its", op="?"), word("clock", "warranty", "period", "term", "cover",
+           "time", "running")]],
         _begun, "the ship date starts the clock", _SHIPMENT, "installation starts with the inlet valve",
     ),
 )  # fmt: skip
 _SINGLE_TABLE = Table(Family.START, SINGLE)
 
-# ---- step 3: two events that move the start --------------------------------------------------------------------------
+# ---- step 3: two events that move the start -------------------------------------------------------------------------
 
 _FIRST = frozenset((*FIRST_WORDS, *FIRST_ELSEWHERE)) - {"before", "less", "least"}
 _LAST = frozenset((*LAST_WORDS, *LAST_ELSEWHERE)) - {"more", "after"}
@@ -464,7 +511,7 @@ def _whichever(rule: StartRule) -> Callable[["Span"], StartSpec | Built | None]:
 
 
 def _no_later(span: "Span") -> Built | None:
-    """ "begins at installation but no later than six months after shipment"; not "12 months from … but no more than 18"."""
+    """ "begins at installation but no later than six months after shipment", a start that has a latest date."""
     clocks, notes = _clocks(span)
     if len(clocks) != 2 or not any(token.text == DURATION for token in span[1:]):
         return None
@@ -490,13 +537,15 @@ def _installed_or_not(span: "Span") -> Built | None:
 
 
 _CONDITION = frozenset(
-    "if where when provided unless should only on condition as long whenever wherever si sofern falls wenn lorsque cuando".split()
+    "if where when provided unless should only on condition as long whenever wherever si sofern falls wenn lorsque "
+    "cuando".split()
 )
 _OTHERWISE = frozenset(
     "otherwise else failing absent lacking absence default without missing fehlt sinon andernfalls".split()
 )
 _UNKNOWN = frozenset(
-    "no not cannot unknown missing record records proof documented documentation registered registration card form filed "
+    "no not cannot unknown missing record records proof documented documentation registered registration card form "
+    "filed "
     "proven recorded evidence undocumented established ascertained submitted unavailable available without certificate "
     "returned shown demonstrated lacking absent unproven log logged provided known kept documented sent proved".split()
 )
@@ -530,7 +579,8 @@ _NO_LATER = (
     [word("but", "and", "or", op="?"), word("in", op="?"), word("any", "no", op="?"), word("event", "case", op="?"),
      word("no", "not"), word("later", "more"), word("than")],
     [word("but", "and", "or", op="?"), word("at"), word("the"), word("latest")],
-    [word("but", "and", "or"), word("in"), word("any", "no"), word("event", "case"), word("no", "not", "later", "within", "beyond",
+    [word("but", "and", "or"), word("in"), word("any", "no"), word("event", "case"), word("no", "not", "later",
+     "within", "beyond",
                                                                                        "by", "more", "than", op="*")],
     [word("but", "and"), word("never"), word("later", "more"), word("than")],
     [word("spätestens", "höchstens"), word("jedoch", "aber", op="?")],
@@ -545,33 +595,42 @@ def _bound(head: list[dict[str, Any]], tail: list[dict[str, Any]]) -> list[list[
 COMBINED: tuple[Pattern, ...] = (
     Pattern(
         "earlier_of_events", "the earlier of two events",
-        [[_LEAD, _FILLED, word(*_FIRST), _OF, _LINK, E, _LINK, E], [_LEAD, _FILLED, word(*_FIRST), _OF, _LINK, E, _LINK, E, _LINK, E]],
+        [[_LEAD, _FILLED, word(*_FIRST), _OF, _LINK, E, _LINK, E], [_LEAD, _FILLED, word(*_FIRST), _OF, _LINK, E,
+         _LINK, E, _LINK, E]],
         _of_events(_EARLIER), "from the earlier of installation and activation",
-        _two(StartEvent.INSTALLATION, StartEvent.COMMISSIONING, _EARLIER), "from the later of installation and activation",
+        _two(StartEvent.INSTALLATION, StartEvent.COMMISSIONING, _EARLIER),
+         "from the later of installation and activation",
     ),
     Pattern(
         "later_of_events", "the later of two events",
-        [[_LEAD, _FILLED, word(*_LAST), _OF, _LINK, E, _LINK, E], [_LEAD, _FILLED, word(*_LAST), _OF, _LINK, E, _LINK, E, _LINK, E]],
+        [[_LEAD, _FILLED, word(*_LAST), _OF, _LINK, E, _LINK, E], [_LEAD, _FILLED, word(*_LAST), _OF, _LINK, E, _LINK,
+         E, _LINK, E]],
         _of_events(_LATER), "from the later of shipment and acceptance",
         _two(StartEvent.SHIPMENT, StartEvent.ACCEPTANCE, _LATER), "a later edition on shipment and sale",
     ),
     Pattern(
         "earlier_of_event_and_delay", "the earlier of an event and some months after another",
-        [[_LEAD, _FILLED, word(*_FIRST), _OF, _LINK, E, _LINK, D, word("after", "from", "following", "past", "of"), _FILLED, E],
-         [_LEAD, _FILLED, word(*_FIRST), _OF, _LINK, D, word("after", "from", "following", "past", "of"), _FILLED, E, _LINK, E]],
+        [[_LEAD, _FILLED, word(*_FIRST), _OF, _LINK, E, _LINK, D, word("after", "from", "following", "past", "of"),
+         _FILLED, E],
+         [_LEAD, _FILLED, word(*_FIRST), _OF, _LINK, D, word("after", "from", "following", "past", "of"), _FILLED, E,
+          _LINK, E]],
         _of_event_and_delay(_EARLIER), "starts on the earlier of installation or six months after shipment",
-        _two(StartEvent.INSTALLATION, StartEvent.SHIPMENT, _EARLIER, 6), "the lesser of eighteen months ex-works and twelve in use",
+        _two(StartEvent.INSTALLATION, StartEvent.SHIPMENT, _EARLIER, 6),
+         "the lesser of eighteen months ex-works and twelve in use",
     ),
     Pattern(
         "later_of_event_and_delay", "the later of an event and some months after another",
-        [[_LEAD, _FILLED, word(*_LAST), _OF, _LINK, E, _LINK, D, word("after", "from", "following", "past", "of"), _FILLED, E]],
+        [[_LEAD, _FILLED, word(*_LAST), _OF, _LINK, E, _LINK, D, word("after", "from", "following", "past", "of"),
+         _FILLED, E]],
         _of_event_and_delay(_LATER), "starts on the later of commissioning or three months from delivery",
         _two(StartEvent.COMMISSIONING, StartEvent.DELIVERY, _LATER, 3), "the later of commissioning",
     ),
     Pattern(
         "events_whichever_first", "two events, whichever is earlier",
-        [[_LEAD, _FILLED, E, _LINK, E, _LINK, word(*_FIRST)], [_LEAD, _FILLED, E, _LINK, E, _LINK, E, _LINK, word(*_FIRST)],
-         [word(*_BEGINS), word(*_AT, op="*"), _FILLED, E, _LINK, D, word("after", "from", "following", "past"), _FILLED, E, _LINK,
+        [[_LEAD, _FILLED, E, _LINK, E, _LINK, word(*_FIRST)], [_LEAD, _FILLED, E, _LINK, E, _LINK, E, _LINK,
+         word(*_FIRST)],
+         [word(*_BEGINS), word(*_AT, op="*"), _FILLED, E, _LINK, D, word("after", "from", "following", "past"),
+          _FILLED, E, _LINK,
           word(*_FIRST)]],
         _whichever(_EARLIER), "from shipment or installation, whichever is earlier",
         _two(StartEvent.SHIPMENT, StartEvent.INSTALLATION, _EARLIER),
@@ -579,16 +638,19 @@ COMBINED: tuple[Pattern, ...] = (
     ),
     Pattern(
         "events_whichever_later", "two events, whichever is later",
-        [[_LEAD, _FILLED, E, _LINK, E, _LINK, word(*_LAST)], [_LEAD, _FILLED, E, _LINK, E, _LINK, E, _LINK, word(*_LAST)],
-         [word(*_BEGINS), word(*_AT, op="*"), _FILLED, E, _LINK, D, word("after", "from", "following", "past"), _FILLED, E, _LINK,
+        [[_LEAD, _FILLED, E, _LINK, E, _LINK, word(*_LAST)], [_LEAD, _FILLED, E, _LINK, E, _LINK, E, _LINK,
+         word(*_LAST)],
+         [word(*_BEGINS), word(*_AT, op="*"), _FILLED, E, _LINK, D, word("after", "from", "following", "past"),
+          _FILLED, E, _LINK,
           word(*_LAST)]],
         _whichever(_LATER), "from delivery or acceptance, whichever occurs later",
         _two(StartEvent.DELIVERY, StartEvent.ACCEPTANCE, _LATER), "from delivery or acceptance, whichever occurs first",
     ),
     Pattern(
-        "no_later_than", "a start with a latest date: begins at installation but no later than six months after shipment",
+        "no_later_than", "a start with a latest date: at installation but no later than six months after shipment",
         [*_bound([_LEAD, _FILLED, E, word("date", op="?"), _LINK],
-                 [D, word("after", "from", "following", "past", "of", "nach", "ab", "desde", "después", "après"), _FILLED, E,
+                 [D, word("after", "from", "following", "past", "of", "nach", "ab", "desde", "después", "après"),
+                  _FILLED, E,
                   _DATE_TAIL]),
          *_bound([word(*_BEGINS), word(*_AT, op="*"), _FILLED, E, _LINK],
                  [D, word("after", "from", "following", "past", "of"), _FILLED, E, _DATE_TAIL])],
@@ -606,7 +668,8 @@ COMBINED: tuple[Pattern, ...] = (
     Pattern(
         "conditional", "one event, and another where the first is not shown",
         [[_LEAD, _FILLED, E, {"ORTH": {"NOT_IN": ["."]}, "OP": "{1,26}"}, E, _DATE_TAIL],
-         [word(*_CONDITION), {"ORTH": {"NOT_IN": ["."]}, "OP": "{0,6}"}, E, {"ORTH": {"NOT_IN": ["."]}, "OP": "{1,20}"}, E,
+         [word(*_CONDITION), {"ORTH": {"NOT_IN": ["."]}, "OP": "{0,6}"}, E, {"ORTH": {"NOT_IN": ["."]},
+          "OP": "{1,20}"}, E,
           _DATE_TAIL]],
         _conditional, "from installation where the card is filed within 45 days, otherwise from shipment",
         _two(StartEvent.INSTALLATION, StartEvent.SHIPMENT, StartRule.CONDITIONAL),
@@ -626,7 +689,7 @@ def _with_events(doc: "Doc", style: NumberStyle) -> "Doc":
 def find(doc: "Doc", style: NumberStyle = ENGLISH) -> list[Mention]:
     """The start events of a text, alone or combined: value StartSpec."""
     reduced = _with_events(doc, style)
-    if not any(token.text == EVENT for token in reduced):
+    if not any(token.text in {EVENT, DURATION} for token in reduced):
         return []
     return longest([*_COMBINED_TABLE.all(reduced), *_SINGLE_TABLE.all(reduced)])
 

@@ -51,8 +51,10 @@ _CUBED = ("cúbicos", "cubicos", "cúbico", "cubico", "cubes", "cube")
 # By exact form: capitals tell "ML" (megalitre) from "mL", "MG" (million gallons) from "mg".
 _EXACT = {
     "ML": "ML", "Ml": "ML", "MG": "Mgal", "KL": "kL", "kL": "kL", "kl": "kL", "Kl": "kL", "L": "L", "l": "L",
-    "CF": "ft3", "cf": "ft3", "CFT": "ft3", "cft": "ft3", "AF": "acre_ft", "TG": "kgal", "Mgals": "Mgal", "Mgal": "Mgal",
-    "MGAL": "Mgal", "MGal": "Mgal", "mgal": "Mgal", "MMgal": "Mgal", "MMGAL": "Mgal", "IG": "imp_gal", "MIG": "imp_Mgal",
+    "CF": "ft3", "cf": "ft3", "CFT": "ft3", "cft": "ft3", "AF": "acre_ft", "TG": "kgal", "Mgals": "Mgal",
+    "Mgal": "Mgal",
+    "MGAL": "Mgal", "MGal": "Mgal", "mgal": "Mgal", "MMgal": "Mgal", "MMGAL": "Mgal", "IG": "imp_gal",
+    "MIG": "imp_Mgal",
     "MUSG": "Mgal", "TUSG": "kgal", "GAL": "gal",
 }  # fmt: skip
 _SINGLE = {
@@ -69,12 +71,14 @@ _SINGLE = {
 _LETTER_SCALES = {"K": 1000, "k": 1000, "M": 10**6, "MM": 10**6, "mm": 10**6, "mil": 10**6, "mln": 10**6, "thou": 1000,
                   "Mio": 10**6, "T": 1000}  # fmt: skip
 _WORD_SCALES = {
-    "hundred": 100, "hundreds": 100, "thousand": 1000, "thousands": 1000, "million": 10**6, "millions": 10**6, "tens": 10,
+    "hundred": 100, "hundreds": 100, "thousand": 1000, "thousands": 1000, "million": 10**6, "millions": 10**6,
+    "tens": 10,
     "ten": 10, "miles": 1000, "mil": 1000, "millones": 10**6, "milliers": 1000, "tausend": 1000, "millionen": 10**6,
     "'000": 1000, "000": 1000, "000s": 1000, "mio": 10**6,
 }  # fmt: skip
 _TIMES = frozenset(
-    "min minute minutes mins minuto minuten h hr hour hours heure heures hora stunde std s sec second seconds seconde d day "
+    "min minute minutes mins minuto minuten h hr hour hours heure heures hora stunde std s sec second seconds "
+    "seconde d day "
     "days día dia jour tag week month months year years yr annum".split()
 )
 _PERIODS = frozenset({"year", "years", "yrs", "yr", "months", "month", "años", "jahre", "ans"})
@@ -260,7 +264,8 @@ def _unit_first(span: "Span") -> Built | None:
 
 
 _ADJECTIVE = word(
-    "registered", "recorded", "metered", "total", "cumulative", "measured", "full", "of", "de", "d'", "liquid", "metric",
+    "registered", "recorded", "metered", "total", "cumulative", "measured", "full", "of", "de", "d'", "liquid",
+    "metric",
     op="?",
 )  # fmt: skip
 _UNIT_WORDS = sorted({*_SINGLE, *(form.lower() for form in _EXACT)} - {"m", "ft"})
@@ -273,7 +278,7 @@ PATTERNS: tuple[Pattern, ...] = (
     Pattern(
         "number_and_unit", "a number and a unit of one word: 1,500,000 gallons, 2.2 MG, 2,005 CCF, 5,678 m³",
         [[N, MAYBE_DASH, _ADJECTIVE, _SINGLE_UNIT, DOT],
-         [N, MAYBE_DASH, _ADJECTIVE, _SINGLE_UNIT, orth("(", op="?"), _QUALIFIER, DOT, word(*GALLONS, op="?"),
+         [N, MAYBE_DASH, _ADJECTIVE, _SINGLE_UNIT, DOT, orth("(", op="?"), _QUALIFIER, DOT, word(*GALLONS, op="?"),
           orth(")", op="?")]],
         _amount, "1,500,000 gallons", Volume(value=Decimal(1500000), unit="gal"), "1.5 gallons per minute",
     ),
@@ -284,7 +289,8 @@ PATTERNS: tuple[Pattern, ...] = (
     ),
     Pattern(
         "scale_letter", "a letter for the scale: 500K gallons, 1.5M gal, 750 k gal",
-        [[N, MAYBE_DASH, _LETTER, DOT, MAYBE_DASH, word(*US, *IMPERIAL, op="?"), DOT, word(*_UNIT_WORDS, "cubic", "cu"), DOT],
+        [[N, MAYBE_DASH, _LETTER, DOT, MAYBE_DASH, word(*US, *IMPERIAL, op="?"), DOT, word(*_UNIT_WORDS, "cubic",
+         "cu"), DOT],
          [N, MAYBE_DASH, _LETTER, DOT, MAYBE_DASH, word("cubic", "cu"), DOT, word(*_FEET, *_METRES), DOT]],
         _amount, "500K gallons", Volume(value=Decimal(500000), unit="gal"), "500 K resistor",
     ),
@@ -307,7 +313,8 @@ PATTERNS: tuple[Pattern, ...] = (
     Pattern(
         "tens_of", "counted in tens, hundreds or thousands: 20,052 tens of cubic feet",
         [[N, word("tens", "hundreds", "thousands", "millions"), word("of"), _SINGLE_UNIT, DOT],
-         [N, word("tens", "hundreds", "thousands", "millions"), word("of"), word(*_CUBIC), DOT, word(*_FEET, *_METRES)]],
+         [N, word("tens", "hundreds", "thousands", "millions"), word("of"), word(*_CUBIC), DOT, word(*_FEET,
+          *_METRES)]],
         _amount, "20,052 tens of cubic feet", Volume(value=Decimal(200520), unit="ft3"), "20 tens of them",
     ),
     Pattern(
@@ -353,7 +360,7 @@ def _tolerance(volume: Volume) -> Fraction:
 
 
 def agree(first: Volume, second: Volume) -> bool:
-    """Whether two printed volumes are the same within rounding: half a last digit of the rounder one, or half a per cent."""
+    """Whether two printed volumes are the same within rounding: half a last digit, or half a per cent."""
     one, two = Fraction(first.value) * gallons_per(first.unit), Fraction(second.value) * gallons_per(second.unit)
     gap = abs(one - two)
     rounding = min(max(_tolerance(first), _tolerance(second)), max(one, two) / 20)
@@ -361,7 +368,8 @@ def agree(first: Volume, second: Volume) -> bool:
 
 
 _JOINS = frozenset({"", "(", "[", "/", "=", ",", "or", "(=", "≈", "~", "about", "approx.", "( approx.", "(about", "(or",
-                    "(approximately", "(approx.", "(approx", "o", "ou", "bzw.", "i.e.", "(i.e.", "–", "-", "(~", "(≈", ", or",
+                    "(approximately", "(approx.", "(approx", "o", "ou", "bzw.", "i.e.", "(i.e.", "–", "-", "(~", "(≈",
+                    ", or",
                     ", i.e.", "equal to", "(equal to", "equivalent to", "(equivalent to", "(ca."})  # fmt: skip
 
 
@@ -420,7 +428,7 @@ def _settles(first: Mention) -> tuple[str, ...]:
     return tuple(note for note in first.notes if note not in doubtful)
 
 
-# ---- cells under a header ---------------------------------------------------------------------------------------------
+# ---- cells under a header -------------------------------------------------------------------------------------------
 
 
 def header_unit(header: str) -> Unit | None:
