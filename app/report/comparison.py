@@ -47,11 +47,17 @@ class Ref:
 
 @dataclass(frozen=True)
 class Value:
-    """A value in words, its places, and what the document itself says."""
+    """A value in words, its places, what the document itself says, and the days of a duty as a number."""
 
     text: str
     refs: tuple[Ref, ...] = ()
     written: str | None = None
+    number: int | None = None
+
+    @property
+    def told(self) -> str | None:
+        """The document's own words, where they say more than `text`."""
+        return None if self.written is None or self.written.casefold() == self.text.casefold() else self.written
 
     @property
     def stated(self) -> bool:
@@ -98,6 +104,7 @@ class Offer:
     rule: Value
     limits: Value | None
     start: Value
+    credits: tuple[CreditRow, ...]
     steps: tuple[str, ...]
     steps_refs: tuple[Ref, ...]
     price_basis: str | None
@@ -390,7 +397,7 @@ def _one_a_page(refs: Iterable[Ref]) -> tuple[Ref, ...]:
     first: dict[int, Ref] = {}
     for ref in refs:
         first.setdefault(ref.page, ref)
-    return tuple(first.values())
+    return tuple(first[page] for page in sorted(first))
 
 
 class _Builder:
@@ -434,6 +441,7 @@ class _Builder:
             start=self._value(
                 words.start(term, self.starts[term.term_id]), term, ("start_event", "start.", "start_rule"), None
             ),
+            credits=tuple(steps),
             steps=tuple(words.proration(steps)),
             steps_refs=at(term.term_id, "credit.", "full_months") if steps else (),
             price_basis=words.price_bases(steps),
@@ -472,6 +480,6 @@ def _clause_lines(
                 continue
             text = f"within {words.counted(clause.days, 'day')}" if clause.days is not None else "yes"
             refs = places.of_clause(document_id, family, clause)
-            cells.append(Value(text, refs, clause.quote))
+            cells.append(Value(text, refs, clause.quote, clause.days))
         lines.append(ClauseLine(kind, name(kind), tuple(cells)))
     return tuple(lines)

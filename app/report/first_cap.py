@@ -32,7 +32,7 @@ from firstcap.schema.vocabulary import Ends
 
 _WIDTH = 980.0
 _LEFT, _RIGHT = 96.0, 862.0
-_TOP = 134.0
+_TOP, _TOP_BARE = 134.0, 100.0  # with and without lines named above the plot
 _BELOW = 58.0
 _HEIGHT = 420.0
 _FEW, _HEIGHT_EACH = 5, 26.0  # each box beyond a few makes the plot higher
@@ -111,9 +111,10 @@ def first_cap_svg(comparison: Comparison, group: PromiseGroup) -> Markup:
     boxes = _boxes(group.offers)
     metric = comparison.metric
     years_high, usgal_high = _extent([box.cover for box in boxes], group.uses)
+    top = _TOP if any(float(use) * years_high > usgal_high for use in group.uses) else _TOP_BARE
     height = _HEIGHT + _HEIGHT_EACH * max(0, len(boxes) - _FEW)
     for _ in range(_MOST_GROWTHS):
-        plot = Rect(_LEFT, _TOP, _RIGHT - _LEFT, height)
+        plot = Rect(_LEFT, top, _RIGHT - _LEFT, height)
         across = Scale(0, years_high, plot.x, plot.right)
         up = Scale(0, usgal_high, plot.bottom, plot.y)
         drawings = _draw(boxes, group.uses, across, up, plot)

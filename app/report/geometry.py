@@ -166,6 +166,7 @@ class Wanted:
     height: float
 
 
+# The best side of a point comes first: up and to the right is outside a rectangle that grows from the origin.
 _DIRECTIONS = ((1, -1), (1, 0), (0, -1), (1, 1), (-1, -1), (-1, 1), (0, 1), (-1, 0))
 _RINGS = (9, 20, 34, 52, 74, 100, 130, 165, 205, 250, 300)
 _GAP = 5.0
@@ -188,12 +189,12 @@ def place(
     for label in wanted:
         best: tuple[float, Rect] | None = None
         for ring in _RINGS:
-            for across, down in _DIRECTIONS:
+            for rank, (across, down) in enumerate(_DIRECTIONS):
                 box = _beside(label, across * ring, down * ring, across, down)
                 if not box.within(room) or any(box.overlaps(other, _GAP) for other in blocked):
                     continue
                 near_x, near_y = box.nearest(label.x, label.y)
-                price = _FARNESS * math.hypot(near_x - label.x, near_y - label.y) + avoid(box)
+                price = _FARNESS * math.hypot(near_x - label.x, near_y - label.y) + 2 * rank + avoid(box)
                 if best is None or price < best[0]:
                     best = price, box
             if best is not None and best[0] < _FARNESS * ring:

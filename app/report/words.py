@@ -248,10 +248,13 @@ def proration(steps: Sequence[CreditRow]) -> list[str]:
 
 def price_bases(steps: Sequence[CreditRow]) -> str | None:
     """The price a customer's share is counted on, once for all steps; None where nothing is paid."""
-    names = {step.price_basis for step in steps if step.customer_pays_pct != 0 and step.price_basis}
-    if not names:
-        return None
-    return f"of {joined(sorted(_PRICES.get(PriceBasis(name), spaced(name)) for name in names), 'or')}"
+    names = {price(step.price_basis) for step in steps if step.customer_pays_pct != 0}
+    known = sorted(name for name in names if name is not None)
+    return f"of {joined(known, 'or')}" if known else None
+
+
+def price(basis: str | None) -> str | None:
+    return None if basis is None else _PRICES.get(PriceBasis(basis), spaced(basis))
 
 
 def remedy(name: str | None) -> str:
