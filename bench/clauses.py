@@ -52,20 +52,32 @@ def compare(pdf: Path, gold: dict[str, Any]) -> tuple[dict[str, list[int]], list
             row[2] += wanted[key]
             if wanted[key] != found[key]:
                 quote = next(
-                    (c.quote for c in (*clauses.exclusions, *clauses.duties, *clauses.conditions) if c.kind.value in label.split()),
+                    (
+                        c.quote
+                        for c in (*clauses.exclusions, *clauses.duties, *clauses.conditions)
+                        if c.kind.value in label.split()
+                    ),
                     "",
                 )
                 notes.append(f"{'missed' if wanted[key] else 'extra'} {name} {key}  {quote[:150]}")
 
     ignored = {"other", *(gold.get("exclusions_accept") or [])}
-    count("exclusion", Counter(set(gold.get("exclusions") or []) - ignored), Counter({c.kind.value for c in clauses.exclusions} - ignored))
+    count(
+        "exclusion",
+        Counter(set(gold.get("exclusions") or []) - ignored),
+        Counter({c.kind.value for c in clauses.exclusions} - ignored),
+    )
     count(
         "duty",
         Counter({(d["kind"], d.get("days")) for d in gold.get("duties") or [] if d["kind"] != "other"}),
         Counter({(d.kind.value, d.days) for d in clauses.duties if d.kind.value != "other"}),
     )
     if "conditions" in gold:
-        count("condition", Counter(set(gold["conditions"]) - {"other"}), Counter({c.kind.value for c in clauses.conditions} - {"other"}))
+        count(
+            "condition",
+            Counter(set(gold["conditions"]) - {"other"}),
+            Counter({c.kind.value for c in clauses.conditions} - {"other"}),
+        )
     accepted = gold["document"].get("accept") or {}
     for field in FACTS:
         wanted, read = gold["document"].get(field), getattr(facts, field)
@@ -88,7 +100,9 @@ def compare(pdf: Path, gold: dict[str, Any]) -> tuple[dict[str, list[int]], list
         notes.append(f"is_warranty: gold has {len(gold.get('terms') or [])} terms")
     for field in ("title", "region"):
         if not agrees(field, gold["document"].get(field), getattr(facts, field)):
-            notes.append(f"  (not scored) {field}: gold {gold['document'].get(field)!r}, read {getattr(facts, field)!r}")
+            notes.append(
+                f"  (not scored) {field}: gold {gold['document'].get(field)!r}, read {getattr(facts, field)!r}"
+            )
     return tally, notes
 
 

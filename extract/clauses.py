@@ -43,7 +43,7 @@ class _Sentence:
     headed: bool = False  # stands under a heading that excludes
     listed: bool = False  # item of a list that an excluding sentence opened
     claims: bool = True  # stands where a duty of a claim may stand
-    colon: bool = False
+    before: "_Sentence | None" = None  # the sentence before it in the same block
 
     @property
     def text(self) -> str:
@@ -151,9 +151,11 @@ def _split(
     block: Block, run: Run, parties: Parties, *, headed: bool, listed: bool, claims: bool
 ) -> Iterator[_Sentence]:
     doc = read(run.text, parties.suppliers, parties.customers)
+    before = None
     for span in sentences(doc):
         if span.text.strip():
-            yield _Sentence(run, doc, span, headed, listed, claims)
+            before = _Sentence(run, doc, span, headed, listed, claims, before)
+            yield before
 
 
 def _is_item(block: Block) -> bool:
@@ -230,6 +232,11 @@ def _scope(sentence: _Sentence, languages: Collection[str]) -> frozenset[int]:
     turns = sorted(
         {first for _, first, _ in _spans(exclusion.TERMINATORS, sentence, languages) if not _continues(doc, first)}
     )
+    carried = span[0].norm_ in _CARRIES and sentence.before is not None and bool(_scope(sentence.before, languages))
+    if not triggers and carried:
+        return frozenset(range(span.start, next((turn for turn in turns if turn > span.start), span.end)))
+    if not triggers and not sentence.listed and not sentence.headed and _enumerates(sentence, languages):
+        return frozenset(range(span.start, span.end))
     if not triggers and (sentence.listed or sentence.headed):
         norms = {token.norm_ for token in span}
         if sentence.headed and not sentence.listed and (norms & _ASKS or norms & _GIVES):
@@ -249,6 +256,22 @@ def _scope(sentence: _Sentence, languages: Collection[str]) -> frozenset[int]:
         if row.kind is not Opens.FORWARD:
             scope.update(range(_clause_start(doc, span.start, first, turns), last))
     return frozenset(scope)
+
+
+_CARRIES = frozenset("so nor neither likewise similarly equally also same ditto tampoco ni ebenso gleiches".split())
+_TELLS = (
+    _ASKS
+    | _GIVES
+    | frozenset(
+        "warrant guarantee guarantees guaranteed against resist resists protect avoid designed tested suited suitable if may can".split()
+    )
+)
+
+
+def _enumerates(sentence: _Sentence, languages: Collection[str]) -> bool:
+    """Three or more causes in a row, in a sentence that neither advises nor promises: a list of exclusions, however opened."""
+    kinds = {row.kind for row, _, _ in _spans(exclusion.CAUSES, sentence, languages)}
+    return len(kinds) >= 3 and not any(token.norm_ in _TELLS for token in sentence.span)
 
 
 def _continues(doc: "Doc", index: int) -> bool:
@@ -309,10 +332,14 @@ def _days(sentence: _Sentence) -> int | None:
     """Days in which notice must be given: of several periods, the one that words of discovery follow; weeks are seven."""
     span, doc = sentence.span, sentence.doc
     best: tuple[int, int] | None = None
+    if any(token.norm_ == "fortnight" for token in span):
+        best = (1, 14)
     for number in numbers(doc):
         if not (span.start <= number.start and number.end <= span.end) or number.value.denominator != 1:
             continue
-        after = [token.norm_ for token in doc[number.end : min(number.end + 4, span.end)] if token.text not in (")", "-")]
+        after = [
+            token.norm_ for token in doc[number.end : min(number.end + 4, span.end)] if token.text not in (")", "-")
+        ]
         unit = next((word for word in after[:3] if word in _DAYS or word in _WEEKS), None)
         if unit is None:
             continue
@@ -328,7 +355,15 @@ def _notice_weight(hit: ClauseHit, days: int | None) -> int:
     return (2 if days is not None else 0) + (1 if hit.row.name != "notice.days" else 0)
 
 
-_BREAKS = frozenset({",", ";", "and", "but", "while", "whereas", "y", "mientras", "et", "tandis", "und", "wahrend", "who"})
+_BREAKS = frozenset(
+    {",", ";", "and", "but", "while", "whereas", "y", "mientras", "et", "tandis", "und", "wahrend", "who"}
+)
+
+
+_NEW_PAYER = frozenset(
+    "customer supplier freight carriage transportation shipping back that port porte portes flete vuelta retour fracht "
+    "ruckfracht rucktransport".split()
+)
 
 
 def _parts(sentence: _Sentence) -> Iterator[tuple[int, int]]:
@@ -339,7 +374,7 @@ def _parts(sentence: _Sentence) -> Iterator[tuple[int, int]]:
         if doc[index - 1].norm_ not in _BREAKS or index - start < 2:
             continue
         ahead = [token.norm_ for token in doc[index : min(index + 3, span.end)]]
-        if doc[index - 1].text == ";" or any(word in ("customer", "supplier", "freight", "carriage", "back", "that") for word in ahead):
+        if doc[index - 1].text == ";" or any(word in _NEW_PAYER for word in ahead):
             yield start, index
             start = index
     yield start, span.end
@@ -347,7 +382,11 @@ def _parts(sentence: _Sentence) -> Iterator[tuple[int, int]]:
 
 def _freight(sentence: _Sentence, languages: Collection[str]) -> Iterator[tuple[DutyKind, str]]:
     """Who pays the freight of a claim: the words that say so, else the nearest party before the verb that pays or sends."""
-    spoken = False
+    spoken = sentence.before is not None and "freight.thing" in {
+        hit.row.name
+        for hit in duty.FREIGHT.find(sentence.doc, languages, [(sentence.before.span.start, sentence.before.span.end)])
+    }
+    paid = False
     for low, high in _parts(sentence):
         window = [(low, high)]
         said = {hit.row.name: hit for hit in duty.FREIGHT.find(sentence.doc, languages, window)}
@@ -356,6 +395,9 @@ def _freight(sentence: _Sentence, languages: Collection[str]) -> Iterator[tuple[
             continue
         spoken = True
         payer, pattern = _payer(sentence, low, high, said, languages)
+        if payer is None and paid:
+            payer, pattern = _only_party(sentence.doc, low, high), "freight.elliptic"
+        paid = paid or payer is not None
         outbound, inbound = "freight.outbound" in said, "freight.inbound" in said
         sound = any(
             hit.row.kind is DutyKind.RETURN_FREIGHT_CUSTOMER
@@ -367,6 +409,12 @@ def _freight(sentence: _Sentence, languages: Collection[str]) -> Iterator[tuple[
             yield DutyKind.RETURN_FREIGHT_SUPPLIER, pattern
 
 
+def _only_party(doc: "Doc", low: int, high: int) -> str | None:
+    """The one party a part names, where the verb stands in the part before: "Fracht trägt der Kunde, Rückfracht der Hersteller"."""
+    named = {token.norm_ for token in doc[low:high]} & {"customer", "supplier"}
+    return named.pop() if len(named) == 1 else None
+
+
 def _payer(
     sentence: _Sentence, low: int, high: int, said: dict[str, ClauseHit], languages: Collection[str]
 ) -> tuple[str | None, str]:
@@ -375,7 +423,9 @@ def _payer(
     if "freight.supplier" in said:
         return "supplier", "freight.supplier"
     doc = sentence.doc
-    matches = [(row.name, first) for row, first, last in _spans(duty.FREIGHT, sentence, languages) if low <= first < high]
+    matches = [
+        (row.name, first) for row, first, last in _spans(duty.FREIGHT, sentence, languages) if low <= first < high
+    ]
     for name in ("freight.pays", "freight.sends"):
         for verb in sorted(first for row, first in matches if row == name):
             if name == "freight.sends" and "freight.prepaid" not in said:

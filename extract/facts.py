@@ -5,7 +5,7 @@ mark or a date after "supersedes", "price list" or "until" belongs to something 
 """
 
 import re
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -132,7 +132,13 @@ def _labels(run: Run) -> list[tuple[str, int, int]]:
     for label, first, last in document.LABELS.rows_at(doc):
         start, end = doc[first].idx, doc[last - 1].idx + len(doc[last - 1])
         found[(label.kind, start)] = max(found.get((label.kind, start), 0), end)
-    return sorted((kind, start, end) for (kind, start), end in found.items())
+    spans = sorted((kind, start, end) for (kind, start), end in found.items())
+    dated = [(start, end) for kind, start, end in spans if kind == "effective"]
+    return [
+        (kind, start, end)
+        for kind, start, end in spans
+        if kind != "other" or not any(low < start and end <= high for low, high in dated)
+    ]
 
 
 # Supplier
@@ -157,11 +163,17 @@ def _names(text: str) -> Iterator[tuple[str, int, int]]:
                     continue
                 end = index + 1
                 break
-            if word.endswith((".", ",")) and not _is_form(word) and len(word) > 3 and index > start:
+            if word.endswith((".", ",")) and not _is_form(word) and len(word) > 3:
                 following = words[index + 1].group() if index + 1 < len(words) else ""
-                if not (word.endswith(",") and _is_form(following)):
-                    end = index + 1
-                    break
+                if word.endswith(",") and _is_form(following):
+                    continue
+                if index + 1 < len(words) and word.endswith("."):
+                    start = index + 1  # a sentence ended here
+                    while start < len(words) and fold(words[start].group().strip(",.")) in _LEADING:
+                        start += 1
+                    continue
+                end = index + 1
+                break
         if end - start < 2:
             continue
         low = match.start() + words[start].start()
@@ -172,7 +184,9 @@ def _names(text: str) -> Iterator[tuple[str, int, int]]:
         yield name, low, low + len(name)
 
 
-_LEADING = frozenset("the this these die der das el la los les le from by in to of at as if our your form for and".split())
+_LEADING = frozenset(
+    "the this these die der das el la los les le from by in to of at as if our your form for and".split()
+)
 
 
 def _is_form(word: str) -> bool:
@@ -190,7 +204,7 @@ def _firm_weight(name: str) -> float:
 
 def _supplier(layout: Layout, places: Sequence[_Place]) -> _Value | None:
     kind = _paper(layout)
-    scores: Counter[str] = Counter()
+    heard: defaultdict[str, list[float]] = defaultdict(list)
     best: dict[str, tuple[float, str, Run, int, int, str]] = {}
     for order, place in enumerate(places):
         text = place.run.text
@@ -199,7 +213,12 @@ def _supplier(layout: Layout, places: Sequence[_Place]) -> _Value | None:
             after = text[end : end + 60]
             pattern = "supplier.name"
             warrants = _warrants(text[end : end + 200])
-            defined = bool(re.match(r",?\s*\((?:the |el |la |le |der |die |hereinafter |im Folgenden |ci-après |en adelante,? )*[“\"«„']", after))
+            defined = bool(
+                re.match(
+                    r",?\s*\((?:the |el |la |le |der |die |hereinafter |im Folgenden |ci-après |en adelante,? )*[“\"«„']",
+                    after,
+                )
+            )
             if warrants:
                 weight += 4
                 pattern = "supplier.warrants"
@@ -213,14 +232,19 @@ def _supplier(layout: Layout, places: Sequence[_Place]) -> _Value | None:
             elif place.rank == 1:
                 weight += 1
             key = _key(name)
-            scores[key] += weight
+            heard[key].append(weight)
             mixed = 0.0 if name.isupper() else 5.0
             rank = mixed + weight + (2 if _is_form(name.split()[-1]) else 0)
             if key not in best or rank > best[key][0]:
                 best[key] = (rank, name, place.run, start, end, pattern)
-    if not scores:
+    if not heard:
         return None
-    merged = {key: sum(score for other, score in scores.items() if set(other.split()) <= set(key.split())) for key in scores}
+    scores = {
+        key: sum(sorted(weights, reverse=True)[:4]) for key, weights in heard.items()
+    }  # a product named often is no firm
+    merged = {
+        key: sum(score for other, score in scores.items() if set(other.split()) <= set(key.split())) for key in scores
+    }
     key = max(merged, key=lambda each: (merged[each], len(each)))
     warranted = best[key][5] != "supplier.name"
     if merged[key] < 3 or (kind is Paper.BID and not warranted):
@@ -250,12 +274,22 @@ def _key(name: str) -> str:
 def _cased(name: str) -> str:
     keep = {"LLC", "AG", "KG", "SA", "SAS", "BV", "NV", "AB", "AS"}
     return " ".join(
-        word if word.strip(".,") in keep or re.fullmatch(r"(?:[A-Z]\.)+,?", word) else word.capitalize() if word != "GMBH" else "GmbH"
+        word.lower()
+        if word in ("AND", "OF", "THE", "DE", "FOR")
+        else word
+        if word.strip(".,") in keep or re.fullmatch(r"(?:[A-Z]\.)+,?", word)
+        else word.capitalize()
+        if word != "GMBH"
+        else "GmbH"
         for word in name.split()
     )
 
 
-_GENERIC = document.TRADE_WORDS | document.LEGAL_FORMS | {"the", "and", "of", "&", "standard", "large", "general", "american", "national"}
+_GENERIC = (
+    document.TRADE_WORDS
+    | document.LEGAL_FORMS
+    | {"the", "and", "of", "&", "standard", "large", "general", "american", "national"}
+)
 _QUOTED = re.compile(r"[“\"«„]\s*(?:the |der |die |el |la |le )?([^”\"»“]{1,40}?)\s*[”\"»“]", re.IGNORECASE)
 
 
@@ -274,12 +308,14 @@ def find_parties(layout: Layout) -> Parties:
         if full and full.lower() in text.lower():
             after = text.lower().index(full.lower()) + len(full)
             for match in _QUOTED.finditer(text, after, min(len(text), after + 160)):
-                before = text[max(0, match.start() - 3) : match.start()]
-                if "(" in before or "(" in match.group() or "folgenden" in text[after : match.start()].lower() or "ci-après" in text[after : match.start()]:
+                if "(" in text[after : match.start()]:
                     suppliers.update(_short(match[1]))
                     break
             for match in _QUOTED.finditer(text, 0, text.lower().index(full.lower())):
-                if re.match(r"\s*(?:is|means|,)", text[match.end() :]) and len(text[match.end() : text.lower().index(full.lower())]) < 12:
+                if (
+                    re.match(r"\s*(?:is|means|,)", text[match.end() :])
+                    and len(text[match.end() : text.lower().index(full.lower())]) < 12
+                ):
                     suppliers.update(_short(match[1]))
         for name, _, end in _names(text):
             if _firm_weight(name) < 0 and (match := _QUOTED.match(text, end + 2)):
@@ -296,7 +332,11 @@ def _short(name: str) -> set[str]:
 
 
 def _title(layout: Layout, supplier: str | None) -> _Value | None:
-    heads = [block for block in layout.blocks if block.kind is BlockKind.HEADING and block.number is None and block.run.page <= 2]
+    heads = [
+        block
+        for block in layout.blocks
+        if block.kind is BlockKind.HEADING and block.number is None and block.run.page <= 2
+    ]
     if not heads:
         return None
     supplier_key = _key(supplier) if supplier else ""
@@ -318,7 +358,12 @@ def _title(layout: Layout, supplier: str | None) -> _Value | None:
 def _after_other(labels: Sequence[tuple[str, int, int]], start: int, text: str) -> bool:
     """Whether what starts here belongs to something else: a superseded edition, a price list, a standard, a telephone."""
     for kind, low, high in labels:
-        if kind == "other" and high <= start and not re.search(r"[.;|·•)]\s|\s[—–|·•]\s", text[high:start]) and start - high < 45:
+        if (
+            kind == "other"
+            and high <= start
+            and not re.search(r"[.;|·•)]\s|\s[—–|·•]\s", text[high:start])
+            and start - high < 45
+        ):
             return True
     return False
 
@@ -345,17 +390,35 @@ def _code(places: Sequence[_Place]) -> _Value | None:
             rest = re.match(r"[\s:.#]*", text[end:])
             at = end + (rest.end() if rest else 0)
             match = document.CODE.match(text, at)
-            if match and len(match.group()) >= 2 and not _dateish(text, at) and not document.NOT_CODES.match(match.group()):
-                weight = 4.0 + (1 if place.rank == 2 else 0) - (2.0 if text[start:end].lower().startswith(("no", "part")) else 0)
+            if (
+                match
+                and len(match.group()) >= 2
+                and not _dateish(text, at)
+                and not document.NOT_CODES.match(match.group())
+            ):
+                weight = (
+                    4.0
+                    + (1 if place.rank == 2 else 0)
+                    - (2.0 if text[start:end].lower().startswith(("no", "part")) else 0)
+                )
                 code = _whole_code(text, at)
                 vote(code, weight, place, at, at + len(code), "code.label")
         if place.rank == 0 or (len(text) > 160 and place.rank == 2):
             continue
         for match in document.BARE_CODE.finditer(text):
             code = match.group()
-            if document.NOT_CODES.match(code) or _dateish(text, match.start()) or _after_other(labels, match.start(), text):
+            if (
+                document.NOT_CODES.match(code)
+                or _dateish(text, match.start())
+                or _after_other(labels, match.start(), text)
+            ):
                 continue
-            if re.search(r"(?:No\.?|Tel\.?|\()\s*$", text[: match.start()]) and code[0].isdigit() and "-" in code and not re.search("[A-Z]", code):
+            if (
+                re.search(r"(?:No\.?|Tel\.?|\()\s*$", text[: match.start()])
+                and code[0].isdigit()
+                and "-" in code
+                and not re.search("[A-Z]", code)
+            ):
                 continue
             weight = 1.5 if place.rank == 1 else 1.0
             if re.match(r"[,.]?\s*(?:rev|revision|issue|edition|ed|version|v)\b", text[match.end() :], re.IGNORECASE):
@@ -389,7 +452,9 @@ def _whole_code(text: str, at: int) -> str:
 
 def _dateish(text: str, at: int) -> bool:
     window = text[at : at + 24]
-    return any(pattern.match(window) for pattern in document.DATES) or bool(re.match(r"\(?\d{3}\)?[-. ]\d{3}[-. ]\d{3,4}|\d+ ?M \d", window))
+    return any(pattern.match(window) for pattern in document.DATES) or bool(
+        re.match(r"\(?\d{3}\)?[-. ]\d{3}[-. ]\d{3,4}|\d+ ?M \d", window)
+    )
 
 
 def _without_language(code: str, layout: Layout) -> tuple[str, str | None]:
@@ -412,7 +477,9 @@ def _revision(places: Sequence[_Place], code: _Value | None) -> _Value | None:
         for glued in document.GLUED_VERSION.finditer(text) if place.rank else ():
             if not _after_other(labels, glued.start(), text):
                 votes[glued[1]] += 1.5
-                found.setdefault(glued[1], _Value(glued[1], 1.5, place.run, glued.start(), glued.end(), "revision.version"))
+                found.setdefault(
+                    glued[1], _Value(glued[1], 1.5, place.run, glued.start(), glued.end(), "revision.version")
+                )
         for kind, start, end in labels:
             if kind not in ("revision", "amendment") or _after_other(labels, start, text):
                 continue
@@ -450,7 +517,11 @@ def _mark_like(text: str, start: int, end: int, match: re.Match[str]) -> bool:
     label = text[start:end].lower()
     if label.rstrip(".") in ("v", "ed", "ind", "iss"):
         return match.group()[0].isdigit() or label.rstrip(".") in ("ind", "ed")
-    return not (match.group().isalpha() and match.group() in ("A", "I", "IN", "OF", "ON", "IS", "TO") and text[match.end() :].startswith(" "))
+    return not (
+        match.group().isalpha()
+        and match.group() in ("A", "I", "IN", "OF", "ON", "IS", "TO")
+        and text[match.end() :].startswith(" ")
+    )
 
 
 # Effective date
@@ -542,7 +613,9 @@ def _date_score(place: _Place, labels: Sequence[tuple[str, int, int]], found: _D
                 nearest, distance = kind, gap
     if place.rank == 0:
         if nearest != "effective" or not re.search(
-            r"\b(?:this|it|these|present|edition|form|amendment|letter|warranty|esta|este|diese|cette)\b", text[: found.start], re.IGNORECASE
+            r"\b(?:this|it|these|present|edition|form|amendment|letter|warranty|esta|este|diese|cette)\b",
+            text[: found.start],
+            re.IGNORECASE,
         ):
             return 0.0, ""
         return 45.0, "date.effective.body"
@@ -568,7 +641,9 @@ def _marked_month(places: Sequence[_Place], best: _Value | None) -> _Value | Non
                 if best is not None and best.score >= weight:
                     continue
                 if _after_other(labels, match.start(), text) or (
-                    pattern is not document.YEAR and re.search(r"\d{3}[-. ]$|\($", text[: match.start()]) and not text[: match.start()].endswith("(")
+                    pattern is not document.YEAR
+                    and re.search(r"\d{3}[-. ]$|\($", text[: match.start()])
+                    and not text[: match.start()].endswith("(")
                 ):
                     continue
                 parts = match.groupdict()
@@ -586,7 +661,8 @@ def _century(two: int) -> int:
 
 
 _MONTH_FIRST = re.compile(
-    r"\b(?:Inc|LLC|Corp|Corporation|U\.S\.|USA|United States|gallons?|gpm|inch(?:es)?)\b|\b[A-Z][a-z]+,? [A-Z][a-z]+ \d{5}\b", re.MULTILINE
+    r"\b(?:Inc|LLC|Corp|Corporation|U\.S\.|USA|United States|gallons?|gpm|inch(?:es)?)\b|\b[A-Z][a-z]+,? [A-Z][a-z]+ \d{5}\b",
+    re.MULTILINE,
 )
 _DAY_FIRST = re.compile(
     r"\b(?:Ltd|Limited|GmbH|Lda|Pty|S\.A\.|S\.L\.|S\.r\.l|United Kingdom|Australia|India|Europe|European|DN ?\d+|m3|litres?|metres?|Q3|despatch\w*|MID|ISO 4064)\b"
@@ -617,14 +693,28 @@ def _region(places: Sequence[_Place], supplier: str | None) -> _Value | None:
         for match in document.REGION.finditer(text):
             before = text[: match.start()]
             score = 0.0
-            if re.search(r"(?:for|in|within|throughout|to|dans|in der|en|für|Ámbito:|region:|territory:)\s*(?:the\s*)?$", before, re.IGNORECASE):
+            if re.search(
+                r"(?:for|in|within|throughout|to|dans|in der|en|für|Ámbito:|region:|territory:)\s*(?:the\s*)?$",
+                before,
+                re.IGNORECASE,
+            ):
                 score += 1
-            if re.search(r"\b(?:appl(?:y|ies)|valid|sales|sold|shipped|for|deliver\w*|supplied|installed|given|importers|Lieferungen|livraisons|Ámbito|service)\b[^.;]{0,60}$", before, re.IGNORECASE):
+            if re.search(
+                r"\b(?:appl(?:y|ies)|valid|sales|sold|shipped|for|deliver\w*|supplied|installed|given|importers|Lieferungen|livraisons|Ámbito|service)\b[^.;]{0,60}$",
+                before,
+                re.IGNORECASE,
+            ):
                 score += 2
-            alone = re.fullmatch(r"\W*", re.split(r"[.|·—–•]", before)[-1]) and re.match(r"\s*(?:[.|·—–•]|$)", text[match.end() :])
+            alone = re.fullmatch(r"\W*", re.split(r"[.|·—–•]", before)[-1]) and re.match(
+                r"\s*(?:[.|·—–•]|$)", text[match.end() :]
+            )
             if alone:
                 score += 2.5
-            if re.search(r"\b(?:made|printed|laws?|courts?|statute|patents?|states of|registered)\b[^.;]{0,25}$", before, re.IGNORECASE):
+            if re.search(
+                r"\b(?:made|printed|laws?|courts?|statute|patents?|states of|registered)\b[^.;]{0,25}$",
+                before,
+                re.IGNORECASE,
+            ):
                 score -= 4
             if re.search(r"\b(?:law|laws|courts|GmbH)\b", text[match.end() : match.end() + 12]):
                 score -= 4

@@ -25,23 +25,29 @@ if TYPE_CHECKING:
     from spacy.tokens import Doc, Token
 
 CUSTOMER_WORDS = frozenset(
-    ("customer customers buyer buyers purchaser purchasers owner owners you your yours client clients importer "
-     "importers licensee consumer consumers comprador compradora compradores cliente clientes propietario "
-     "adquirente acheteur acheteurs client clients acquereur besteller bestellers kaufer kaufers kunde kunden "
-     "auftraggeber auftraggebers erwerber").split()
+    (
+        "customer customers buyer buyers purchaser purchasers owner owners you your yours client clients importer "
+        "importers licensee consumer consumers utility utilities township city municipality municipalities town district comprador compradora compradores cliente clientes propietario "
+        "adquirente acheteur acheteurs client clients acquereur besteller bestellers kaufer kaufers kunde kunden "
+        "auftraggeber auftraggebers erwerber"
+    ).split()
 )
 SUPPLIER_WORDS = frozenset(
-    ("we us our ours seller sellers manufacturer manufacturers supplier suppliers maker makers vendor warrantor "
-     "factory proveedor fabricante vendedor suministrador fabricant fournisseur vendeur nous hersteller "
-     "herstellers lieferant lieferer lieferers verkaufer lieferanten").split()
+    (
+        "we us our ours seller sellers manufacturer manufacturers supplier suppliers maker makers vendor warrantor "
+        "factory proveedor fabricante vendedor suministrador fabricant fournisseur vendeur nous hersteller "
+        "herstellers lieferant lieferer lieferers verkaufer lieferanten"
+    ).split()
 )
 # Words that end in -ise in American spelling too.
 _KEEP_S = frozenset(
-    ("raise raised raises raising exercise exercised exercises exercising advise advised advises advising "
-     "promise promised promises promising premise premises otherwise likewise expertise revise revised revises "
-     "revising supervise supervised supervises supervising arise arises arising comprise comprised comprises "
-     "comprising merchandise merchandised enterprise enterprises franchise compromise compromised devise devised "
-     "precise wise disguise noise noised rise rising surprise").split()
+    (
+        "raise raised raises raising exercise exercised exercises exercising advise advised advises advising "
+        "promise promised promises promising premise premises otherwise likewise expertise revise revised revises "
+        "revising supervise supervised supervises supervising arise arises arising comprise comprised comprises "
+        "comprising merchandise merchandised enterprise enterprises franchise compromise compromised devise devised "
+        "precise wise disguise noise noised rise rising surprise"
+    ).split()
 )
 _IRREGULAR = {
     "metre": "meter",
@@ -111,7 +117,7 @@ def phrase_tokens(phrase: str, words: Mapping[str, str]) -> list[dict[str, Any]]
     out: list[dict[str, Any]] = []
     for index, part in enumerate(re.split(r"(?<!\S)\.{3},(?!\S)", phrase)):
         if index:
-            out.extend({"TEXT": {"REGEX": r"^[^.;:()]+$"}, "OP": "?"} for _ in range(6))
+            out.extend({"TEXT": {"REGEX": r"^(?:[^.;:()]|.{2,})$"}, "OP": "?"} for _ in range(6))
         for token in tokens(part):
             if "LOWER" in token:
                 token["NORM"] = _folded(token.pop("LOWER"))
@@ -154,7 +160,9 @@ class ClauseHit:
     end: int
 
 
-def row(name: str, kind: Any, wordings: str, example: str, counter_example: str, why: str, language: str = "en") -> ClauseRow:
+def row(
+    name: str, kind: Any, wordings: str, example: str, counter_example: str, why: str, language: str = "en"
+) -> ClauseRow:
     """A row whose wordings are written on lines of their own."""
     listed = tuple(line.strip() for line in wordings.strip().splitlines() if line.strip())
     return ClauseRow(name, kind, listed, example, counter_example, why, language)
@@ -214,7 +222,10 @@ class ClauseTable:
         ]
 
     def find(
-        self, doc: "Doc", languages: Collection[str] = ("en", "es", "fr", "de"), spans: Iterable[tuple[int, int]] | None = None
+        self,
+        doc: "Doc",
+        languages: Collection[str] = ("en", "es", "fr", "de"),
+        spans: Iterable[tuple[int, int]] | None = None,
     ) -> list[ClauseHit]:
         """Rows that hold, part by part; a part is a token range of the doc, the whole of it where none are given."""
         found = self.matches(doc)

@@ -8,9 +8,9 @@ WORDS = {
     "this": "warranty|warranties|guarantee|guarantees|cover|coverage|certificate|protection|rights|right|benefit|benefits|it|bulletin|form|leaflet|statement|terms|sheet|undertaking|promise|promises",
     "earlier": "earlier|previous|prior|former|preceding|old|older|superseded|other|before",
     "move": "transfer|transferred|transfers|transferable|assign|assigned|assigns|assignable|pass|passed|passes|convey|conveyed|cede|ceded|hand|move|moves|goes|go|travel|travels|follow|follows|run|runs|inure|inures",
-    "heir": "owner|owners|customer|customers|successor|successors|transferee|utility|body|company|party|parties|operator|purchaser|authority|person|anyone|another|others|assignee|assigns",
+    "heir": "next|owner|owners|customer|customers|successor|successors|transferee|utility|body|company|party|parties|operator|purchaser|authority|person|anyone|another|others|assignee|assigns",
     "deny": "not|nor|no|cannot|never|neither|without|nontransferable|nonassignable",
-    "goods": "replacement|replacements|repaired|replaced|substitute|substituted|exchanged|successor|swapped|exchange|repair|replace|repairing|replacing|rebuilt|renewed|furnished|new",
+    "goods": "mended|given|swap|replacement|replacements|repaired|replaced|substitute|substituted|exchanged|successor|swapped|exchange|repair|replace|repairing|replacing|rebuilt|renewed|furnished|new",
     "rest": "remainder|remaining|rest|left|unexpired|balance|unelapsed|residual|remains|outstanding",
     "period": "period|periods|term|time|warranty|guarantee|clock|cover|coverage|months|years|duration",
     "cap": "exceed|exceeds|exceeding|limited|capped|cap|more|ends|stops|stop|greater|maximum|most|restricted|confined|above|beyond|limit|over",
@@ -24,7 +24,9 @@ WORDS = {
 
 CONDITIONS = ClauseTable(
     (
-        row("transfer.no", C.NOT_TRANSFERABLE,
+        row(
+            "transfer.no",
+            C.NOT_TRANSFERABLE,
             """
             {deny} ..., transfer|transferred|transfers|transferable|assign|assigned|assignable & {this} & !title|risk|liabilities
             {deny} ... pass|passes|extend|extends|run|go|goes ... to ..., later|subsequent|new|another|successor|second|other|any|third ... {heir} & !title|risk
@@ -34,37 +36,132 @@ CONDITIONS = ClauseTable(
             {this} & ends|end|ceases|lapses|terminates|expires|void & when|if|once|upon|on ..., sold|resold|transferred|sale|transfer|transfers|sells & !title|risk
             only while|so ... customer ... owns
             """,
-            "The certificate may not be assigned", "The certificate may be assigned", "cover may not pass to another owner"),
-        row("transfer.no.es", C.NOT_TRANSFERABLE, "no ..., ceder|cedida|cedible|transferir|transferida|transferible|transmitir|ceda & garantia|derechos|esta\nintransferible|intransmisible", "no se puede ceder la garantía", "se puede ceder la garantía", "Spanish", "es"),
-        row("transfer.no.fr", C.NOT_TRANSFERABLE, "ne|n'|pas|non ... cessible|transferable|transmissible|cedee|cede|ceder|transferee|transmise\nincessible|intransmissible", "n'est pas cessible", "elle est cessible", "French", "fr"),
-        row("transfer.no.de", C.NOT_TRANSFERABLE, "nicht ... ubertragbar|abtretbar|ubertragen|abgetreten\nabtretung|ubertragung ..., ausgeschlossen", "ist nicht übertragbar", "ist übertragbar", "German", "de"),
-        row("transfer.yes", C.TRANSFERABLE,
+            "The certificate may not be assigned",
+            "The certificate may be assigned",
+            "cover may not pass to another owner",
+        ),
+        row(
+            "transfer.no.es",
+            C.NOT_TRANSFERABLE,
+            "no ..., ceder|cedida|cedible|transferir|transferida|transferible|transmitir|ceda & garantia|derechos|esta|certificado\nintransferible|intransmisible",
+            "no se puede ceder la garantía",
+            "se puede ceder la garantía",
+            "Spanish",
+            "es",
+        ),
+        row(
+            "transfer.no.fr",
+            C.NOT_TRANSFERABLE,
+            "ne|n'|pas|non ... cessible|transferable|transmissible|cedee|cede|ceder|transferee|transmise\nincessible|intransmissible",
+            "n'est pas cessible",
+            "elle est cessible",
+            "French",
+            "fr",
+        ),
+        row(
+            "transfer.no.de",
+            C.NOT_TRANSFERABLE,
+            "nicht ... ubertragbar|abtretbar|ubertragen|abgetreten\nabtretung|ubertragung ..., ausgeschlossen",
+            "ist nicht übertragbar",
+            "ist übertragbar",
+            "German",
+            "de",
+        ),
+        row(
+            "transfer.yes",
+            C.TRANSFERABLE,
             """
             may|can|shall|will|is|are ..., transfer|transferred|transferable|assign|assigned|pass|passed ..., {heir} & {this} & !{deny} ..., transfer|transferred|transferable|assign|assigned|pass & !title|risk|made
             may|can|is|are ... transfer|transferred|transferable|assign|assigned & {this} & !{deny} ..., transfer|transferred|transferable|assign|assigned & !title|risk
+            {this} ... handed|passed|carried|made|signed on|over ..., {heir} & !{deny} ... handed|passed & !title|risk
+            {this} ... stays|stay|moves|travels|goes|runs|follows|passes with ..., meter|property|premises|house|system|product & !{deny} ... stay|move|travel|go & !title|risk
+            {this} ..., handed|passed on|over to & !{deny} ... handed|passed & !title|risk
             {this} ... pass|passes|goes|go|travels|follows|runs|transfers|inures|remain|remains|continues ..., to|with|for|in ..., {heir} & !{deny} ... pass|go|run|transfer|extend & !title|risk
             successor|successors|transferee ..., {this} & notice|notification & !{deny} ... transfer|assign
             subsequent|later|new|successor owner|customer|utility ..., entitled|benefit|benefits|enjoys|covered & !{deny}
             """,
-            "Cover passes to a successor utility on written notice", "Title passes to the customer on delivery", "cover may pass to another owner"),
-        row("transfer.yes.es", C.TRANSFERABLE, "garantia|derechos ..., ceder|cedida|transferir|transferida|transferible|transmite & !no ..., ceder|cedida|transferir|transferida|transferible", "la garantía es transferible", "la garantía no es transferible", "Spanish", "es"),
-        row("transfer.yes.fr", C.TRANSFERABLE, "garantie|elle|droits ..., cessible|transferable|transmissible|cedee|transmise|transmet & !ne|n'|pas|non ... cessible|transferable|transmissible|cedee|transmise", "la garantie est transmissible", "la garantie n'est pas transmissible", "French", "fr"),
-        row("transfer.yes.de", C.TRANSFERABLE, "garantie ..., geht ..., uber\ngarantie|sie|rechte ... ubertragbar|abtretbar|abgetreten & !nicht\nrechtsnachfolger* & garantie & !nicht", "Die Garantie geht auf den Rechtsnachfolger über", "Die Garantie ist nicht übertragbar", "German", "de"),
-        row("liability.cap", C.LIABILITY_CAP,
+            "Cover passes to a successor utility on written notice",
+            "Title passes to the customer on delivery",
+            "cover may pass to another owner",
+        ),
+        row(
+            "transfer.yes.es",
+            C.TRANSFERABLE,
+            "garantia|derechos ..., ceder|cedida|transferir|transferida|transferible|transmite & !no ..., ceder|cedida|transferir|transferida|transferible",
+            "la garantía es transferible",
+            "la garantía no es transferible",
+            "Spanish",
+            "es",
+        ),
+        row(
+            "transfer.yes.fr",
+            C.TRANSFERABLE,
+            "garantie|benefice ..., peut ..., cede|cedee|transmis|transmise|transfere|transferee & !ne|n'|pas|non ..., cede|cedee|transmis|transmise\ngarantie|elle|droits ..., cessible|transferable|transmissible|cedee|transmise|transmet & !ne|n'|pas|non ... cessible|transferable|transmissible|cedee|transmise",
+            "la garantie est transmissible",
+            "la garantie n'est pas transmissible",
+            "French",
+            "fr",
+        ),
+        row(
+            "transfer.yes.de",
+            C.TRANSFERABLE,
+            "garantie ..., geht ..., uber\ngarantie|sie|rechte ... ubertragbar|abtretbar|abgetreten & !nicht\nrechtsnachfolger* & garantie & !nicht",
+            "Die Garantie geht auf den Rechtsnachfolger über",
+            "Die Garantie ist nicht übertragbar",
+            "German",
+            "de",
+        ),
+        row(
+            "liability.cap",
+            C.LIABILITY_CAP,
             """
             {liab} ..., {cap} ..., {sum} & !insurance|interest & !limited to ... repair*|replac*
             {liab} & limited|capped|restricted|confined|exceed|exceeds|cap ..., {sum} & !insurance|interest & !limited|confined|restricted to ... repair*|replac*
             {liab} & not|no|never ..., {cap} ..., {sum} & !insurance|interest
             {liab} ..., is|ends|stops at|to ..., {sum} & {cap} & !insurance
+            most|maximum|utmost|highest ..., is|be ..., {sum} & collect|recover|claim|get|pay|owe|receive|customer|supplier
             most|maximum|all that? supplier ..., pay|owe|owes|pays ..., {sum}
             not|no|never ..., pay|owe ..., more|exceed ..., than ..., {sum}
             """,
-            "Our total exposure stops at what you paid for the failed unit", "The price is limited to this season", "liability limited to a sum or price"),
-        row("liability.cap.es", C.LIABILITY_CAP, "responsabilidad ..., limita|limitada|limitara|excede|excedera|supera|superara|maxima ..., precio|valor|importe|monto", "su responsabilidad se limita al precio", "la responsabilidad del comprador", "Spanish", "es"),
-        row("liability.cap.fr", C.LIABILITY_CAP, "responsabilite ..., limitee|plafonnee|excede|depasse|exceder|depasser ..., prix|montant|valeur", "responsabilité limitée au prix", "la responsabilité de l'acheteur", "French", "fr"),
-        row("liability.cap.de", C.LIABILITY_CAP, "haftung|haftet|haftungssumme ..., kaufpreis*|preis|preises|betrag|rechnungswert*|wert|warenwert* ..., begrenzt|beschrankt\nhaftung|haftet ..., begrenzt|beschrankt|hochstens|maximal|hochstgrenze ..., kaufpreis*|preis|betrag|wert|warenwert*|rechnungswert*", "die Haftung ist auf den Kaufpreis begrenzt", "die Haftung des Bestellers", "German", "de"),
-        row("law.governs", C.GOVERNING_LAW,
+            "Our total exposure stops at what you paid for the failed unit",
+            "The price is limited to this season",
+            "liability limited to a sum or price",
+        ),
+        row(
+            "liability.cap.es",
+            C.LIABILITY_CAP,
+            "responsabilidad ..., limita|limitada|limitara|excede|excedera|supera|superara|maxima ..., precio|valor|importe|monto",
+            "su responsabilidad se limita al precio",
+            "la responsabilidad del comprador",
+            "Spanish",
+            "es",
+        ),
+        row(
+            "liability.cap.fr",
+            C.LIABILITY_CAP,
+            "responsabilite ..., limitee|plafonnee|excede|depasse|exceder|depasser ..., prix|montant|valeur",
+            "responsabilité limitée au prix",
+            "la responsabilité de l'acheteur",
+            "French",
+            "fr",
+        ),
+        row(
+            "liability.cap.de",
+            C.LIABILITY_CAP,
+            "haftung|haftet|haftungssumme ..., kaufpreis*|preis|preises|betrag|rechnungswert*|wert|warenwert* ..., begrenzt|beschrankt\nhaftung|haftet ..., begrenzt|beschrankt|hochstens|maximal|hochstgrenze ..., kaufpreis*|preis|betrag|wert|warenwert*|rechnungswert*",
+            "die Haftung ist auf den Kaufpreis begrenzt",
+            "die Haftung des Bestellers",
+            "German",
+            "de",
+        ),
+        row(
+            "law.governs",
+            C.GOVERNING_LAW,
             """
+            law|laws holds|hold good
+            law|laws ... binding|decides|controls|prevails|rules|regulates|applicable
+            courts|court ..., hear|hears|decide|decides|settle|settles|resolve ..., dispute|disputes|claim|claims|matter|matters
+            disputes|dispute ..., heard|decided|settled|resolved|litigated ..., court|courts|law
             law|laws ..., govern|governs|governing|governed|apply|applies|control|controls|prevail
             govern|governs|governed|construed|interpreted|decided|subject|settled|determined|under ..., law|laws of
             courts ... of ..., jurisdiction|competent|venue|exclusive|decide
@@ -73,12 +170,42 @@ CONDITIONS = ClauseTable(
             jurisdiction|venue|forum & exclusive|submit|lies|shall
             law : _
             """,
-            "English law; disputes are decided under the laws of Kent", "to the extent the law permits", "the law or court that governs"),
-        row("law.es", C.GOVERNING_LAW, "rige|regira|aplica|aplicable|sometida|sujeta ..., ley|leyes|legislacion|derecho\nley|leyes|legislacion ..., rige|aplicable|regira|aplica\njueces|tribunales de|del|competentes|seran\ncompetentes ..., jueces|tribunales", "Rige la ley peruana", "los derechos que la ley reconoce", "Spanish", "es"),
-        row("law.fr", C.GOVERNING_LAW, "droit ..., applicable|s'applique|regit\nregi|regie|regies|soumis|soumise|soumises ..., droit|loi|lois\ntribunal|tribunaux ..., competent|competents|comptence\nloi ... applicable", "Le droit français est applicable", "un droit conféré", "French", "fr"),
-        row("law.de", C.GOVERNING_LAW, "gilt|unterliegt|anwendbar|anzuwenden ..., recht\nrecht ..., anwendbar|anwendung|massgebend|massgeblich\ngerichtsstand", "Es gilt deutsches Recht", "das Recht auf Ersatz", "German", "de"),
-        row("statute.kept", C.STATUTORY_RIGHTS_KEPT,
+            "English law; disputes are decided under the laws of Kent",
+            "to the extent the law permits",
+            "the law or court that governs",
+        ),
+        row(
+            "law.es",
+            C.GOVERNING_LAW,
+            "rige|regira|aplica|aplicable|sometida|sujeta ..., ley|leyes|legislacion|derecho\nley|leyes|legislacion ..., rige|aplicable|regira|aplica\njueces|tribunales de|del|competentes|seran\ncompetentes ..., jueces|tribunales",
+            "Rige la ley peruana",
+            "los derechos que la ley reconoce",
+            "Spanish",
+            "es",
+        ),
+        row(
+            "law.fr",
+            C.GOVERNING_LAW,
+            "droit ..., applicable|s'applique|regit\nregi|regie|regies|soumis|soumise|soumises ..., droit|loi|lois\ntribunal|tribunaux ..., competent|competents|competence\nloi|lois ... applicable|applique|s'applique|s\nloi ... s'? applique",
+            "Le droit français est applicable",
+            "un droit conféré",
+            "French",
+            "fr",
+        ),
+        row(
+            "law.de",
+            C.GOVERNING_LAW,
+            "gilt|unterliegt|anwendbar|anzuwenden ..., recht\nrecht ..., anwendbar|anwendung|massgebend|massgeblich\ngerichtsstand",
+            "Es gilt deutsches Recht",
+            "das Recht auf Ersatz",
+            "German",
+            "de",
+        ),
+        row(
+            "statute.kept",
+            C.STATUTORY_RIGHTS_KEPT,
             """
+            none|neither ..., takes|take|affects|affect|limits|limit|cuts|reduces ..., right|rights & {statute}
             nothing ..., right|rights|limits|limit|excludes|exclude|restricts|affects|takes|cuts ..., {statute} & right|rights|liability|remedy|remedies|protection
             nothing ..., right|rights & {statute}|waived|excluded|waivable
             right|rights & mandatory|statute|law|statutory & remain|remains|unaffected|stand|stands|untouched & !law|laws of ... govern*
@@ -90,16 +217,46 @@ CONDITIONS = ClauseTable(
             some|certain|where states|jurisdictions|provinces|countries ..., not allow|permit
             consumer guarantees|rights ..., beside|addition|not|alongside
             {statute} rights ... not ... affected
+            {statute} rights ..., untouched|intact|stand|unimpaired
             does|do|shall|will not affect|limit|restrict|reduce|exclude ..., {statute} ... right|rights
             """,
-            "Nothing here cuts back rights that by statute cannot be cut back", "The right of way is set by statute", "rights by statute are kept"),
-        row("statute.es", C.STATUTORY_RIGHTS_KEPT, "derechos ..., ley|legales|consumidor|legislacion & no|sin|ademas|adicional\nno|sin ..., limita|afecta|perjuicio|restringe|excluye|menoscaba ..., derechos|garantia & ley|legal|legales|consumidor", "no limita los derechos que la ley reconoce", "los derechos de autor", "Spanish", "es"),
-        row("statute.fr", C.STATUTORY_RIGHTS_KEPT, "garanties|garantie|droits legale|legales|legaux|statutaires & ajoute*|s'ajoutent|ne|n'|sans|restriction|prejudice|independamment|outre|s'ajoute\nne ..., limite|affecte|restreint|prive ..., droit|droits ..., loi|public|legaux", "Elles s'ajoutent aux garanties légales", "le droit français", "French", "fr"),
-        row("statute.de", C.STATUTORY_RIGHTS_KEPT, "gesetzliche*|zwingende* ..., rechte|anspruche|gewahrleistung*|mangelrechte|bestimmungen ..., unberuhrt|neben|nicht|bleiben|eingeschrankt\nunberuhrt ..., gesetzliche*|rechte|anspruche\nneben ... gesetzliche*", "Gesetzliche Rechte bleiben unberührt", "die gesetzliche Eichfrist", "German", "de"),
-        row("clock.keeps", C.REPLACEMENT_KEEPS_CLOCK,
+            "Nothing here cuts back rights that by statute cannot be cut back",
+            "The right of way is set by statute",
+            "rights by statute are kept",
+        ),
+        row(
+            "statute.es",
+            C.STATUTORY_RIGHTS_KEPT,
+            "derechos ..., ley|legales|consumidor|legislacion & no|sin|ademas|adicional\nno|sin ..., limita|afecta|perjuicio|restringe|excluye|menoscaba ..., derechos|garantia & ley|legal|legales|consumidor",
+            "no limita los derechos que la ley reconoce",
+            "los derechos de autor",
+            "Spanish",
+            "es",
+        ),
+        row(
+            "statute.fr",
+            C.STATUTORY_RIGHTS_KEPT,
+            "garanties|garantie|droits legale|legales|legaux|statutaires & ajoute*|s'ajoutent|ne|n'|sans|restriction|prejudice|independamment|outre|s'ajoute\nne ..., limite|affecte|restreint|prive ..., droit|droits ..., loi|public|legaux",
+            "Elles s'ajoutent aux garanties légales",
+            "le droit français",
+            "French",
+            "fr",
+        ),
+        row(
+            "statute.de",
+            C.STATUTORY_RIGHTS_KEPT,
+            "gesetzliche*|zwingende* ..., rechte|anspruche|gewahrleistung*|mangelrechte|bestimmungen ..., unberuhrt|neben|nicht|bleiben|eingeschrankt\nunberuhrt ..., gesetzliche*|rechte|anspruche\nneben ... gesetzliche*",
+            "Gesetzliche Rechte bleiben unberührt",
+            "die gesetzliche Eichfrist",
+            "German",
+            "de",
+        ),
+        row(
+            "clock.keeps",
+            C.REPLACEMENT_KEEPS_CLOCK,
             """
             {goods} ..., {rest} ..., {period}|original|first|old
-            {goods} ..., what|which is left|unexpired|outstanding
+            {goods} ..., what|which|whatever ... is left|unexpired|outstanding
             {goods} ..., {period} ... {rest} & !new {period} & !longer|more
             {goods} ..., runs|run|serves|serve|completes|finish|finishes out|only|off ..., {period}
             {goods} ..., not|nor|never ..., restart|restarts|extend|extends|extended|renew|renews|prolong|prolongs|lengthen|lengthens|begin|begins|start|starts|revive|revives ..., {period}
@@ -108,11 +265,40 @@ CONDITIONS = ClauseTable(
             {goods} ..., original|initial|first|same|old ..., {period}|expiry|dates|date & covered|cover|warranted|continues|keeps|keep|retain|retains|under|within|guaranteed|carries|carry|inherits|inherit|expires|expire|assume|assumes & !new|fresh {period}
             {goods} ... shares|inherits|keeps|takes ... dates|clock|date|{period}
             """,
-            "The successor unit runs out the old clock", "A replacement is sent within ten days", "a replacement runs out the first clock"),
-        row("clock.keeps.es", C.REPLACEMENT_KEEPS_CLOCK, "repuesto|reemplazado|reparado|sustituido|reemplazo|reposicion|reparacion|sustitucion|cambio ..., resto|restante|remanente|plazo|original|periodo & restante|resto|original|remanente|no|inicial|primero\nno ..., nuevo plazo|periodo|garantia", "el medidor repuesto queda cubierto por el resto del plazo original", "el plazo de pago", "Spanish", "es"),
-        row("clock.keeps.fr", C.REPLACEMENT_KEEPS_CLOCK, "remplacement|remplace|repare|reparation|echange ..., reste|restant|restante|courir|initiale|initial & couvert|garanti|duree|periode|delai|garantie\nremplacement|reparation|echange ..., ne|n'|pas ..., prolonge|proroge|prorogent|renouvelle|interrompt\naucun nouveau|nouvelle delai|periode|duree|garantie", "aucun nouveau délai ne commence", "un nouveau tarif", "French", "fr"),
-        row("clock.keeps.de", C.REPLACEMENT_KEEPS_CLOCK, "ersetzte*|nachgebesserte*|ersatz|ersatzlieferung|austausch|nachbesserung|reparierte*|ausgetauschte* ..., ursprunglich*|restlich*|verbleibend*|rest|restlaufzeit\nneue garantiezeit|garantiefrist|frist|gewahrleistungsfrist ..., nicht|keine\nkeine neue garantiezeit|garantiefrist|frist|verlangerung\ngarantiezeit|garantiefrist ..., nicht|weder ..., verlangert|erneuert|verlangern", "eine neue Garantiezeit beginnt nicht", "die neue Garantie", "German", "de"),
-        row("clock.new", C.REPLACEMENT_NEW_CLOCK,
+            "The successor unit runs out the old clock",
+            "A replacement is sent within ten days",
+            "a replacement runs out the first clock",
+        ),
+        row(
+            "clock.keeps.es",
+            C.REPLACEMENT_KEEPS_CLOCK,
+            "sustituid*|reparad*|reemplazad*|repuest*|cambiad* ..., tiempo|plazo|periodo ..., reste|quede|queda|falte|restante|pendiente\nrepuesto|reemplazado|reparado|sustituido|reemplazo|reposicion|reparacion|sustitucion|cambio ..., resto|restante|remanente|plazo|original|periodo & restante|resto|original|remanente|no|inicial|primero\nno ..., nuevo plazo|periodo|garantia",
+            "el medidor repuesto queda cubierto por el resto del plazo original",
+            "el plazo de pago",
+            "Spanish",
+            "es",
+        ),
+        row(
+            "clock.keeps.fr",
+            C.REPLACEMENT_KEEPS_CLOCK,
+            "remplace|remplacee|echange|echangee|repare|reparee|remplacement ..., jusqu|jusqu'a|jusqu' ..., expiration|l'expiration|terme|fin|echeance\nremplace|remplacee|echange|echangee|repare|reparee ..., origine|d'origine|initiale|initial\nremplacement|remplace|repare|reparation|echange ..., reste|restant|restante|courir|initiale|initial & couvert|garanti|duree|periode|delai|garantie\nremplacement|reparation|echange ..., ne|n'|pas ..., prolonge|proroge|prorogent|renouvelle|interrompt\naucun nouveau|nouvelle delai|periode|duree|garantie",
+            "aucun nouveau délai ne commence",
+            "un nouveau tarif",
+            "French",
+            "fr",
+        ),
+        row(
+            "clock.keeps.de",
+            C.REPLACEMENT_KEEPS_CLOCK,
+            "ersetzte*|nachgebesserte*|ersatz|ersatzlieferung|austausch|nachbesserung|reparierte*|ausgetauschte* ..., ursprunglich*|restlich*|verbleibend*|rest|restlaufzeit\nneue garantiezeit|garantiefrist|frist|gewahrleistungsfrist ..., nicht|keine\nkeine neue garantiezeit|garantiefrist|frist|verlangerung\ngarantiezeit|garantiefrist ..., nicht|weder ..., verlangert|erneuert|verlangern\nnicht ..., verlangert|verlangern|erneuert & garantiezeit|garantiefrist|garantie & austausch*|ersatz*|nachbesserung|reparatur*|ersetzte*\nverlangert|verlangern|erneuert ..., garantiezeit|garantiefrist|garantie & nicht|keine & austausch*|ersatz*|nachbesserung|reparatur*|ersetzte*",
+            "eine neue Garantiezeit beginnt nicht",
+            "die neue Garantie",
+            "German",
+            "de",
+        ),
+        row(
+            "clock.new",
+            C.REPLACEMENT_NEW_CLOCK,
             """
             {goods} ..., full|new|fresh|complete|own ..., warranty|guarantee|period|term|cover|months|years & carries|carry|enjoys|enjoy|receives|given|has|have|begins|starts|gets|warranted|covered|comes|bears|granted|runs & !no|not|never ... new|fresh|full|own & !{rest}
             {goods} & new|fresh|full {period} ..., begins|starts|runs & !no|not|never ... new|fresh|full
@@ -121,11 +307,40 @@ CONDITIONS = ClauseTable(
             {goods} ..., restarts|restart ..., {period} & !not|never|no
             fresh # months|years
             """,
-            "A swapped part enjoys a fresh 12 months", "A replacement begins no new period", "a replacement starts a new clock"),
-        row("clock.new.es", C.REPLACEMENT_NEW_CLOCK, "repuesto|reemplazado|reparado|sustituido|reemplazo|reposicion ..., garantia|plazo nueva|nuevo & !no ... nueva|nuevo\nrepuesto|reemplazado|reemplazo|reposicion ..., nueva|nuevo garantia|plazo|periodo & !no|sin ... nueva|nuevo", "el medidor repuesto goza de una garantía nueva", "no hay garantía nueva", "Spanish", "es"),
-        row("clock.new.fr", C.REPLACEMENT_NEW_CLOCK, "remplacement|remplace|repare|echange|echangee ..., nouvelle|nouveau garantie|periode|delai & !aucun|aucune|pas", "le compteur remplacé bénéficie d'une nouvelle garantie", "aucune nouvelle garantie", "French", "fr"),
-        row("clock.new.de", C.REPLACEMENT_NEW_CLOCK, "ersatz*|ersetzte*|ausgetauschte*|austausch ..., neue|neu|neuem|volle ..., garantiezeit|garantie|garantiefrist|beginnt & !nicht|keine", "für Ersatzzähler beginnt eine neue Garantiezeit", "eine neue Garantiezeit beginnt nicht", "German", "de"),
-        row("edition.rule", C.EDITION_RULE,
+            "A swapped part enjoys a fresh 12 months",
+            "A replacement begins no new period",
+            "a replacement starts a new clock",
+        ),
+        row(
+            "clock.new.es",
+            C.REPLACEMENT_NEW_CLOCK,
+            "repuesto|reemplazado|reparado|sustituido|reemplazo|reposicion ..., garantia|plazo nueva|nuevo & !no ... nueva|nuevo\nrepuesto|reemplazado|reemplazo|reposicion ..., nueva|nuevo garantia|plazo|periodo & !no|sin ... nueva|nuevo",
+            "el medidor repuesto goza de una garantía nueva",
+            "no hay garantía nueva",
+            "Spanish",
+            "es",
+        ),
+        row(
+            "clock.new.fr",
+            C.REPLACEMENT_NEW_CLOCK,
+            "remplacement|remplace|repare|echange|echangee ..., nouvelle|nouveau garantie|periode|delai & !aucun|aucune|pas",
+            "le compteur remplacé bénéficie d'une nouvelle garantie",
+            "aucune nouvelle garantie",
+            "French",
+            "fr",
+        ),
+        row(
+            "clock.new.de",
+            C.REPLACEMENT_NEW_CLOCK,
+            "ersatz*|ersetzte*|ausgetauschte*|austausch ..., neue|neu|neuem|volle ..., garantiezeit|garantie|garantiefrist|beginnt & !nicht|keine",
+            "für Ersatzzähler beginnt eine neue Garantiezeit",
+            "eine neue Garantiezeit beginnt nicht",
+            "German",
+            "de",
+        ),
+        row(
+            "edition.rule",
+            C.EDITION_RULE,
             """
             {paper}|one ..., {inforce} ..., on|at|when ..., date|day|time ..., {sale} & govern|governs|apply|applies|count|counts|binding|valid|controls|decides|prevails|is|holds|used|shall
             {paper}|one ..., on|at ..., date|day|time ..., {sale} ..., govern|governs|applies|counts|controls|decides|prevails
@@ -135,26 +350,90 @@ CONDITIONS = ClauseTable(
             {sale} ..., before|prior|earlier ..., {paper} ..., applies|apply|governs|remains
             {paper}|supersedes|replaces|place ..., for ..., {sale} ..., on|from|after ..., date|day & supersede|supersedes|replace|replaces|place
             {paper}|supersedes|replaces|place ..., for ..., {sale} ..., on|from|after # & supersede|supersedes|replace|replaces|place
+            {paper} ..., {inforce} ..., day|date|when ..., {sale} ..., one|counts|governs|applies|binding
+            {paper}|takes|supersedes|replaces|version ..., for ..., {sale} after|from|since & takes|take|supersedes|replaces|supersede|replace
             {paper} ..., current|effective|force ..., {sale} ..., govern|governs|apply|applies
             """,
-            "The edition current on the ship date governs", "The edition is sold out", "which edition governs which sale"),
-        row("edition.rule.es", C.EDITION_RULE, "rige|aplica|aplicable|regira|vale ..., version|edicion|revision ..., vigente\nversion|edicion|revision ..., vigente ..., fecha|momento ..., compra|pedido|entrega|despacho|orden & rige|aplica|aplicable|regira|sera|es", "rige la versión vigente en la fecha de la orden", "la versión vigente", "Spanish", "es"),
-        row("edition.rule.fr", C.EDITION_RULE, "indice|edition|version ..., vigueur|applicable ..., date|jour ..., commande|livraison|achat|expedition", "l'indice applicable est celui en vigueur à la date de la commande", "en vigueur", "French", "fr"),
-        row("edition.rule.de", C.EDITION_RULE, "massgeblich|massgebend|gilt|gultig|anzuwenden ..., ausgabe|fassung|stand ..., tag|zeitpunkt|datum|bei\nausgabe|fassung ..., tag|zeitpunkt ..., bestell*|auftrag*|liefer* ..., gilt|gultig*|massgeb*", "Maßgeblich ist die Ausgabe, die am Tag der Bestellung gilt", "die Ausgabe 5", "German", "de"),
-        row("supersedes", C.SUPERSEDES,
+            "The edition current on the ship date governs",
+            "The edition is sold out",
+            "which edition governs which sale",
+        ),
+        row(
+            "edition.rule.es",
+            C.EDITION_RULE,
+            "rige|aplica|aplicable|regira|vale ..., version|edicion|revision ..., vigente\nversion|edicion|revision ..., vigente ..., fecha|momento ..., compra|pedido|entrega|despacho|orden & rige|aplica|aplicable|regira|sera|es",
+            "rige la versión vigente en la fecha de la orden",
+            "la versión vigente",
+            "Spanish",
+            "es",
+        ),
+        row(
+            "edition.rule.fr",
+            C.EDITION_RULE,
+            "indice|edition|version ..., vigueur|applicable ..., date|jour ..., commande|livraison|achat|expedition",
+            "l'indice applicable est celui en vigueur à la date de la commande",
+            "en vigueur",
+            "French",
+            "fr",
+        ),
+        row(
+            "edition.rule.de",
+            C.EDITION_RULE,
+            "massgeblich|massgebend|gilt|gultig|anzuwenden ..., ausgabe|fassung|stand ..., tag|zeitpunkt|datum|bei\nausgabe|fassung ..., tag|zeitpunkt ..., bestell*|auftrag*|liefer* ..., gilt|gultig*|massgeb*",
+            "Maßgeblich ist die Ausgabe, die am Tag der Bestellung gilt",
+            "die Ausgabe 5",
+            "German",
+            "de",
+        ),
+        row(
+            "supersedes",
+            C.SUPERSEDES,
             """
             supersede|supersedes|superseded|superseding ..., {paper}|{earlier}|all|any & !express|implied
             supersede|supersedes|superseding #
             replace|replaces|replacing|cancels|cancel|withdraws ..., {paper} & !express|implied & !{goods} ... replaces|replace & !meter|register|part|unit|item|product|it ... replaces
             replace|replaces|replacing|cancels ..., {earlier} ..., one|ones|warranty|warranties|guarantee|terms|{paper} & !express|implied
+            wipes|wipe|does|do|sweeps out|away|aside ..., {paper}|{earlier} & !express|implied
+            takes|take over from ..., {paper}|{earlier}|@code
+            {paper} ..., is|are|were|was withdrawn|cancelled|obsolete|void|revoked
+            revokes|revoke|annuls|voids ..., {paper}|{earlier}
             takes|take|taking|in ... place of ..., {paper}|{earlier} & !express|implied
             {paper} ..., ceases|cease|ceased|withdrawn|cancelled|obsolete|expires|no & apply|valid|effect|force|longer|withdrawn|cancelled|obsolete
             """,
-            "It takes the place of Issue 7", "We replace a meter that fails", "this document replaces another"),
-        row("supersedes.es", C.SUPERSEDES, "deja|dejan ..., efecto ..., version|edicion|anterior|documento|revision\nreemplaza|sustituye|anula|deroga ..., version|edicion|anterior|anteriores|documento|revision", "Deja sin efecto la versión 5", "sustituye el medidor", "Spanish", "es"),
-        row("supersedes.fr", C.SUPERSEDES, "remplace|remplacent|annule|annulent ..., indice|edition|version|precedente|precedentes|anterieure|anterieures|document", "Elles remplacent l'indice C", "remplace le compteur", "French", "fr"),
-        row("supersedes.de", C.SUPERSEDES, "ersetzt|ersetzen ..., ausgabe|fassung|stand|version|vorherige*|fruhere*|bisherige*", "ersetzt Ausgabe 4", "ersetzt den Zähler", "German", "de"),
-        row("refers.elsewhere", C.REFERS_ELSEWHERE,
+            "It takes the place of Issue 7",
+            "We replace a meter that fails",
+            "this document replaces another",
+        ),
+        row(
+            "supersedes.es",
+            C.SUPERSEDES,
+            "deja|dejan ..., efecto ..., version|edicion|anterior|documento|revision\nreemplaza|sustituye|anula|deroga ..., version|edicion|anterior|anteriores|documento|revision",
+            "Deja sin efecto la versión 5",
+            "sustituye el medidor",
+            "Spanish",
+            "es",
+        ),
+        row(
+            "supersedes.fr",
+            C.SUPERSEDES,
+            "remplace|remplacent|annule|annulent ..., indice|edition|version|precedente|precedentes|anterieure|anterieures|document",
+            "Elles remplacent l'indice C",
+            "remplace le compteur",
+            "French",
+            "fr",
+        ),
+        row(
+            "supersedes.de",
+            C.SUPERSEDES,
+            "ersetzt|ersetzen ..., ausgabe|fassung|stand|version|vorherige*|fruhere*|bisherige*\nfruhere*|vorherige*|altere*|bisherige* ..., ausgabe*|fassung*|version* ..., gultigkeit|ungultig|aufgehoben|ausser|verlieren|gelten|ersetzt",
+            "ersetzt Ausgabe 4",
+            "ersetzt den Zähler",
+            "German",
+            "de",
+        ),
+        row(
+            "refers.elsewhere",
+            C.REFERS_ELSEWHERE,
             """
             {this} ..., stand|stands|printed|stated|states|found|given|set|published|appear|appears|described|contained|holds|written ..., in|by|of ..., {paper}|agreement|contract|papers|warranty & !table|appendix|section|annex|schedule|clause|this {paper}
             covered|warranted|governed|subject|object ..., by|of|under ..., separate|other|another|different|own ..., {paper}|agreement|leaflet|warranty
@@ -165,16 +444,46 @@ CONDITIONS = ClauseTable(
             carry|carries|have|has ..., warranty|guarantee of ..., makers|maker|manufacturer|own|supplier
             agreement|contract|{paper} ..., states|state|gives|contains|holds|sets ..., warranty|guarantee|terms ..., for
             {paper} & read together|with & continues|letter|amendment
-            {paper} & continues|continue|remains|stays without change|alteration
-            {paper} & continues|continue|remains unchanged|unaltered
+            {paper} ..., continues|continue|remains|stays without change|alteration
+            {paper} ..., continues|continue|remains unchanged|unaltered
             {this} ..., stands|stated|printed|found|is in @code
-            separate {paper}|warranty
+            separate {paper}|warranty|license|agreement
+            warranty|guarantee|terms ..., set|laid|spelled ... out|down ..., in ..., {paper}|@code
             """,
-            "Endpoints: see the separate leaflet", "The warranty is printed in this form", "another leaflet holds the term"),
-        row("refers.es", C.REFERS_ELSEWHERE, "garantia|terminos|condiciones & figura|figuran|consta|constan|encuentra|encuentran|establece|detalla ..., documento|hoja|folleto", "la garantía de los concentradores figura en el documento GX-9", "el documento", "Spanish", "es"),
-        row("refers.fr", C.REFERS_ELSEWHERE, "garantie|conditions ..., figure|figurent|enoncee|font|fait|precisee|relevent ..., document|notice|fiche|feuille|reference|objet & !presentes", "la garantie du logiciel figure dans la notice GT-9", "la notice", "French", "fr"),
-        row("refers.de", C.REFERS_ELSEWHERE, "fur ..., gilt|gelten ..., druckschrift|blatt|merkblatt|dokument|garantieerklarung|bedingungen\nsiehe ..., druckschrift|blatt|merkblatt|dokument", "Für Gateways gilt die Druckschrift GE-99", "die Druckschrift", "German", "de"),
-        row("lot.failure", C.LOT_FAILURE,
+            "Endpoints: see the separate leaflet",
+            "The warranty is printed in this form",
+            "another leaflet holds the term",
+        ),
+        row(
+            "refers.es",
+            C.REFERS_ELSEWHERE,
+            "garantia|terminos|condiciones & figura|figuran|consta|constan|encuentra|encuentran|establece|detalla ..., documento|hoja|folleto",
+            "la garantía de los concentradores figura en el documento GX-9",
+            "el documento",
+            "Spanish",
+            "es",
+        ),
+        row(
+            "refers.fr",
+            C.REFERS_ELSEWHERE,
+            "garantie|conditions ..., figure|figurent|enoncee|font|fait|precisee|relevent ..., document|notice|fiche|feuille|reference|objet & !presentes",
+            "la garantie du logiciel figure dans la notice GT-9",
+            "la notice",
+            "French",
+            "fr",
+        ),
+        row(
+            "refers.de",
+            C.REFERS_ELSEWHERE,
+            "fur ..., gilt|gelten ..., druckschrift|blatt|merkblatt|dokument|garantieerklarung|bedingungen\nsiehe ..., druckschrift|blatt|merkblatt|dokument",
+            "Für Gateways gilt die Druckschrift GE-99",
+            "die Druckschrift",
+            "German",
+            "de",
+        ),
+        row(
+            "lot.failure",
+            C.LOT_FAILURE,
             """
             percent|per & fail|fails|failed|defect|fault|defective|failing & lot|batch|delivery|shipment|production|despatch|consignment|order|type|same & whole|entire|all|complete|replace|replaced|replacements|exchange|investigate|remaining|balance|recall|taken|take|back|same
             lot|batch|delivery|shipment|production|despatch|consignment|order|type ..., percent|more & whole|entire|all|complete & fail|fails|failed|defect|fault
@@ -183,10 +492,37 @@ CONDITIONS = ClauseTable(
             whole|entire|complete ... lot|batch|consignment|production & replace|replaced|exchange|exchanged|taken|take|recall & fail|fails|failed|defect|fault|defective|same
             serial|epidemic|systemic|batch defect|defects|failure|failures
             """,
-            "Where 3 percent or more of a lot fail in a year the whole lot is taken back", "Lot size is 36 meters", "remedy for a whole lot"),
-        row("lot.es", C.LOT_FAILURE, "lote ..., falla|fallan|defecto|defectos & ciento|%|percent|completo|total\ncambio|reposicion|reemplazo del lote|total", "Si en un mismo lote falla más del cinco por ciento", "la recepción de cada lote", "Spanish", "es"),
-        row("lot.fr", C.LOT_FAILURE, "percent ..., lot|livraison|serie|compteurs & defaut|defaillance|defaillances & totalite|remplace|lot|ensemble|meme\ntotalite|ensemble ..., lot|livraison & defaut|remplace", "Si plus de 3 % d'un même lot présentent le même défaut, Valmont remplace la totalité", "la livraison du lot", "French", "fr"),
-        row("lot.de", C.LOT_FAILURE, "serienfehler|serienmangel|serienschaden\npercent ..., fertigungslos*|los|loses|lieferung|charge & mangel|fehler|ausfall*|gleichartig*\ngesamte|ganze ... los|lieferung|charge & tauscht|ersetzt|ersatz|austausch", "tauscht der Hersteller das gesamte Los", "das Los des Zählers", "German", "de"),
+            "Where 3 percent or more of a lot fail in a year the whole lot is taken back",
+            "Lot size is 36 meters",
+            "remedy for a whole lot",
+        ),
+        row(
+            "lot.es",
+            C.LOT_FAILURE,
+            "lote ..., falla|fallan|defecto|defectos & ciento|%|percent|completo|total\ncambio|reposicion|reemplazo del lote|total",
+            "Si en un mismo lote falla más del cinco por ciento",
+            "la recepción de cada lote",
+            "Spanish",
+            "es",
+        ),
+        row(
+            "lot.fr",
+            C.LOT_FAILURE,
+            "percent ..., lot|livraison|serie|compteurs & defaut|defaillance|defaillances & totalite|remplace|lot|ensemble|meme\ntotalite|ensemble ..., lot|livraison & defaut|remplace",
+            "Si plus de 3 % d'un même lot présentent le même défaut, Valmont remplace la totalité",
+            "la livraison du lot",
+            "French",
+            "fr",
+        ),
+        row(
+            "lot.de",
+            C.LOT_FAILURE,
+            "serienfehler|serienmangel|serienschaden\npercent ..., fertigungslos*|los|loses|lieferung|charge & mangel|fehler|ausfall*|gleichartig*\ngesamte|ganze ... los|lieferung|charge & tauscht|ersetzt|ersatz|austausch",
+            "tauscht der Hersteller das gesamte Los",
+            "das Los des Zählers",
+            "German",
+            "de",
+        ),
     ),
     WORDS,
 )

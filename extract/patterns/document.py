@@ -11,7 +11,9 @@ from firstcap.extract.patterns.clause import ClauseTable, row
 
 LABELS = ClauseTable(
     (
-        row("label.code", "code",
+        row(
+            "label.code",
+            "code",
             """
             form|document|doc|bulletin|publication|sheet|leaflet|certificate|literature|brochure|ref|reference|circular|schedule|paper|pub|folder|policy|catalog|booklet|part|item|drawing|stock|print .? no|number|num|nr|# .|:?
             form|document|doc|bulletin|publication|sheet|leaflet|certificate|literature|brochure|ref|reference|circular|pub|booklet|memo|notice|technical|data .|:?
@@ -21,25 +23,41 @@ LABELS = ClauseTable(
             formulaire|reference|notice|fiche|document|imprime n|no? °|º|.|:?
             druckschrift|dokument|blatt|formular|merkblatt|formblatt|dok nr|nummer? .|:?
             """,
-            "Form WX-10", "a formal letter", "what announces a form or document code"),
-        row("label.revision", "revision",
+            "Form WX-10",
+            "a formal letter",
+            "what announces a form or document code",
+        ),
+        row(
+            "label.revision",
+            "revision",
             """
             rev|revision|issue|edition|version|ed|iss|ver .? no? .|:?
             v .?
             ausgabe|fassung|auflage|indice|ind|edicion|version|revision|edition|indice .? n? °|º?
             """,
-            "Rev. C", "revised in May", "what announces a revision mark"),
-        row("label.amendment", "amendment",
+            "Rev. C",
+            "revised in May",
+            "what announces a revision mark",
+        ),
+        row(
+            "label.amendment",
+            "amendment",
             """
             amendment|supplement no? .?
             enmienda|adenda|avenant|nachtrag no|n|nr? .|°|º?
             """,
-            "Amendment 2", "an amended order", "an amendment is a revision by name"),
-        row("label.effective", "effective",
+            "Amendment 2",
+            "an amended order",
+            "an amendment is a revision by name",
+        ),
+        row(
+            "label.effective",
+            "effective",
             """
             effective|effectivity date|from|on|for|as? of? :?
             effective
-            in|into force|effect from|since|on?
+            in|into force|effect|operation|use from|since|on?
+            last? updated|reviewed :?
             valid|applicable|applies|apply|good from|as|since|to? of? ..., from|on|since?
             on or after
             with effect from
@@ -51,22 +69,39 @@ LABELS = ClauseTable(
             gultig|wirksam|gilt|gultigkeit ..., ab|seit|vom?
             in kraft
             """,
-            "Effective May 1, 2020", "the effect of frost", "the date the paper takes effect"),
-        row("label.issued", "issued",
+            "Effective May 1, 2020",
+            "the effect of frost",
+            "the date the paper takes effect",
+        ),
+        row(
+            "label.issued",
+            "issued",
             """
-            issued|dated|date|published|issue date|adopted|released|approved|printed .|:?
+            issued|dated|date|published|adopted|released|approved|printed .|:?
+            issue date|of :?
             stand|fecha|date|datum|emitido|emision|fait|du|del|publicado|ausgabedatum :?
             """,
-            "Issued 12 May 2020", "the issue is closed", "the date it was issued"),
-        row("label.revised", "revised",
+            "Issued 12 May 2020",
+            "the issue is closed",
+            "the date it was issued",
+        ),
+        row(
+            "label.revised",
+            "revised",
             """
             revised|updated|amended|revision|rev date|on|in? .|:?
             revisado|actualizado|revise|mis|uberarbeitet ..., el|le|a|am|jour?
             """,
-            "Revised May 2020", "a review", "the month it was revised"),
-        row("label.other", "other",
+            "Revised May 2020",
+            "a review",
+            "the month it was revised",
+        ),
+        row(
+            "label.other",
+            "other",
             """
-            supersede|supersedes|superseded|superseding|replaces|replaced|replacing|replace|cancels|former|formerly|previous|previously|earlier|first issued
+            supersede|supersedes|superseded|superseding|replaces|replaced|replacing|replace|cancels|former|formerly|previous|previously|earlier
+            first issued|published|printed
             ersetzt|reemplaza|sustituye|remplace|remplacent|annule|deja|anula|dejan
             price|prices|list|quotation|quotations|catalog|discount
             until|through|expires|expire|ends|ending|bis|hasta|jusqu|jusqu'au
@@ -77,47 +112,70 @@ LABELS = ClauseTable(
             tel|telephone|phone|fax|call|abn|vat|hrb|rcs|zip
             issued as
             """,
-            "replaces issue 6", "the place of sale", "dates and marks of something else follow these words"),
+            "replaces issue 6",
+            "the place of sale",
+            "dates and marks of something else follow these words",
+        ),
     )
 )
 
 WARRANTS = ClauseTable(
     (
-        row("warrantor.verb", "warrants",
+        row(
+            "warrantor.verb",
+            "warrants",
             """
-            warrants|guarantees|certifies|garantiza|garantit|garantiert
+            warrants|guarantees|certifies|undertakes|pledges|promises|assures|garantiza|garantit|garantiert
             hereby? warrants|guarantees
             gives|grants|makes|offers|issues|provides|extends ..., warranty|guarantee|warranties|certificate|promise
             ubernimmt ..., garantie
             accorde ..., garantie
             otorga ..., garantia
             """,
-            "Penderwick Meters warrants each meter", "the meter is warranted", "what the warrantor does"),
+            "Penderwick Meters warrants each meter",
+            "the meter is warranted",
+            "what the warrantor does",
+        ),
     )
 )
 
 PROMISES = ClauseTable(
     (
-        row("promise.verb", "verb",
+        row(
+            "promise.verb",
+            "verb",
             """
             warrants|warranted|guarantees|guaranteed|certifies
+            undertakes|undertake|pledges|pledge|promises|promise|assures|vouches|vouch
+            stand|stands behind
             supplier warrant|guarantee
-            free from|of ... defect|defects
+            free from|of ..., defect|defects|flaw|flaws|fault|faults
             garantiza*
             garanti|garantis|garantit
             garantiert
             """,
-            "is warranted for five years", "the warranty is long", "the act of promising"),
-        row("promise.made", "promise",
+            "is warranted for five years",
+            "the warranty is long",
+            "the act of promising",
+        ),
+        row(
+            "promise.made",
+            "promise",
             """
             warrant|warrants|warranted|guarantee|guarantees|guaranteed|certifies|warranty|warranties
-            free from|of ... defect|defects
+            undertakes|undertake|pledges|pledge|promises|assures|vouches
+            free from|of ..., defect|defects|flaw|flaws|fault|faults
             garantiza*|garantia|garantias
             garanti|garantie|garanties|garantis|garantit
             garantiert|garantie|garantiezeit|gewahrleistung*
             """,
-            "is warranted for five years", "a warning", "words of promise"),
-        row("promise.time", "time",
+            "is warranted for five years",
+            "a warning",
+            "words of promise",
+        ),
+        row(
+            "promise.time",
+            "time",
             """
             # -? year|years|yr|yrs|month|months|mo|mos|day|days
             ) -? year|years|yr|yrs|month|months|day|days
@@ -131,8 +189,13 @@ PROMISES = ClauseTable(
             years
             months
             """,
-            "for five (5) years", "yearly", "a period or a registered volume"),
-        row("promise.denied", "denied",
+            "for five (5) years",
+            "yearly",
+            "a period or a registered volume",
+        ),
+        row(
+            "promise.denied",
+            "denied",
             """
             no|not|nor|neither|without|never ..., warranty|warranties|warranted|guarantee|guaranteed|promise|promises
             not ... a|an? warranty|guarantee|promise
@@ -143,7 +206,10 @@ PROMISES = ClauseTable(
             pas|sans|aucune ... garantie|garantit
             keine|keinerlei|nicht ... garantie|garantiezeit|zusicherung
             """,
-            "This is not a warranty", "the warranty is long", "words that take a promise away"),
+            "This is not a warranty",
+            "the warranty is long",
+            "words that take a promise away",
+        ),
     )
 )
 
@@ -163,13 +229,62 @@ class Paper(StrEnum):
 
 PAPERS = ClauseTable(
     (
-        row("paper.warranty", Paper.WARRANTY, "warrant*|guarant*|garantia*|garantie*|garanti|gewahrleistung*", "Limited Warranty", "Price List", "its title names a warranty"),
-        row("paper.manual", Paper.MANUAL, "manual|instructions|instruction|installation|operation|operating|user|handbook\nmanual|instrucciones|notice|mode|bedienungsanleitung|betriebsanleitung|einbauanleitung|anleitung", "Installation Instructions", "Limited Warranty", "care and use"),
-        row("paper.prices", Paper.PRICES, "price|prices|pricing|quotation|tariff\nlista|lista de precios\npreisliste|tarif|tarifs", "Price List 2024", "Limited Warranty", "what things cost"),
-        row("paper.data", Paper.DATA, "data sheet\ntechnical|product data|information|specification|description\ndatasheet|datenblatt|brochure\nficha tecnica\nfiche technique", "Technical Data", "Limited Warranty", "what a product is"),
-        row("paper.licence", Paper.LICENCE, "license|licensing|subscription|hosted\nservice|services agreement\nsoftware agreement\nlizenz*|licencia|licence", "License Agreement", "Limited Warranty", "a right to use something"),
-        row("paper.terms", Paper.TERMS, "terms|conditions of? and? conditions? of sale|supply|trade|business|delivery\nterms and conditions\ngeneral terms|conditions\ncondiciones generales|venta\nconditions generales|vente\nverkaufsbedingungen|lieferbedingungen", "Terms of Sale", "Terms of Warranty", "the whole of a sale"),
-        row("paper.bid", Paper.BID, "bid|bids|tender|rfp|proposal|proposals|solicitation|procurement\ntechnical specification|specifications\nspecification|specifications for\ninvitation to bid|tender\nlicitacion|ausschreibung|appel", "Invitation to Bid", "Limited Warranty", "what a buyer asks of bidders"),
+        row(
+            "paper.warranty",
+            Paper.WARRANTY,
+            "warrant*|guarant*|garantia*|garantie*|garanti|gewahrleistung*",
+            "Limited Warranty",
+            "Price List",
+            "its title names a warranty",
+        ),
+        row(
+            "paper.manual",
+            Paper.MANUAL,
+            "manual|instructions|instruction|installation|operation|operating|user|handbook\nmanual|instrucciones|notice|mode|bedienungsanleitung|betriebsanleitung|einbauanleitung|anleitung",
+            "Installation Instructions",
+            "Limited Warranty",
+            "care and use",
+        ),
+        row(
+            "paper.prices",
+            Paper.PRICES,
+            "price|prices|pricing|quotation|tariff\nlista|lista de precios\npreisliste|tarif|tarifs",
+            "Price List 2024",
+            "Limited Warranty",
+            "what things cost",
+        ),
+        row(
+            "paper.data",
+            Paper.DATA,
+            "data sheet\ntechnical|product data|information|specification|description\ndatasheet|datenblatt|brochure\nficha tecnica\nfiche technique",
+            "Technical Data",
+            "Limited Warranty",
+            "what a product is",
+        ),
+        row(
+            "paper.licence",
+            Paper.LICENCE,
+            "license|licensing|subscription|hosted\nservice|services agreement\nsoftware agreement\nlizenz*|licencia|licence",
+            "License Agreement",
+            "Limited Warranty",
+            "a right to use something",
+        ),
+        row(
+            "paper.terms",
+            Paper.TERMS,
+            "terms|conditions of? and? conditions? of sale|supply|trade|business|delivery\nterms and conditions\ngeneral terms|conditions\ncondiciones generales|venta\nconditions generales|vente\nverkaufsbedingungen|lieferbedingungen",
+            "Terms of Sale",
+            "Terms of Warranty",
+            "the whole of a sale",
+        ),
+        row(
+            "paper.bid",
+            Paper.BID,
+            "bid|bids|tender|rfp|proposal|proposals|solicitation|procurement\ntechnical specification|specifications\nspecification|specifications for\ninvitation to bid|tender\nlicitacion|ausschreibung|appel",
+            "Invitation to Bid",
+            "Limited Warranty",
+            "what a buyer asks of bidders",
+        ),
     )
 )
 
@@ -179,13 +294,15 @@ LEGAL_FORMS = frozenset(
     "ltée ltee cia slu sl s.a. s.a.s. s.l. s.r.l. a.s.".split()
 )
 TRADE_WORDS = frozenset(
-    "meter meters metering works industries systems technologies technology products controls control instruments instrument "
+    "meters metering works industries systems technologies technology products controls control instruments instrument "
     "office supply measurement telemetry networks devices group manufacturing manufacturers brothers sons foundry services "
-    "service water waterworks fluidics flow utility utilities engineering solutions international enterprises registers "
-    "register valve instrumentation laboratories factory contadores medidores compteurs wasserzähler messtechnik zählertechnik".split()
+    "service water waterworks fluidics utility utilities engineering solutions international enterprises registers "
+    "instrumentation laboratories factory contadores medidores compteurs wasserzähler messtechnik zählertechnik".split()
 )
 # Public bodies are customers of this trade, not warrantors.
-PUBLIC_WORDS = frozenset("township city town county district department authority board village commission municipality state bureau".split())
+PUBLIC_WORDS = frozenset(
+    "township city town county district department authority board village commission municipality state bureau".split()
+)
 
 CODE = re.compile(
     r"(?:[A-Z]{1,5}[-–/ ]?){0,3}\d[\w]*(?:[-–/.][A-Z0-9]+)*"  # QP 7-31, TW-118, 77-W, ELM 300.02
@@ -200,7 +317,9 @@ BARE_CODE = re.compile(
     r")(?![\w/-])"
 )
 GLUED_VERSION = re.compile(r"(?<![\w.])[vV]\.?(\d{1,3}(?:\.\d{1,3})*)(?![\w])")  # v2.3
-MARK = re.compile(r"(?:\d{4}[-.]\d{1,2}|\d{1,2}[-/]\d{2,4}|R?\d{1,4}(?:\.\d{1,3}){0,2}[A-Z]?|[A-Z]{1,2}\d{0,2})(?![\w])")
+MARK = re.compile(
+    r"(?:\d{4}[-.]\d{1,2}|\d{1,2}[-/]\d{2,4}|R?\d{1,4}(?:\.\d{1,3}){0,2}[A-Z]?|[A-Z]{1,2}\d{0,2})(?![\w])"
+)
 LANGUAGE_SUFFIX = re.compile(r"^(.*\d.*?)[-–/](EN|ES|FR|DE|US|UK|PT|IT)(?:[-–/](\d{1,3}))?$")
 NOT_CODES = re.compile(
     r"^(?:AWWA|ISO|NSF|ANSI|OIML|EN|DIN|MID|ASTM|IEC|AS|BS|UL|NIST|AC|DC|IP|DN|PO|US|VAT|ABN|HRB|RCS|C7|R49|NMP|PN|FCC|UTC|ID|TEL|FAX|ZIP|ON|NSW|NE|NW|SE|SW)\b"
@@ -234,14 +353,18 @@ DATES = tuple(
     for pattern in (
         r"(?<!\d)(?P<year>(?:19|20)\d\d)-(?P<m>\d{1,2})-(?P<d>\d{1,2})(?![\d-])",
         r"(?<!\w)" + _MONTH + r"\s+(?P<d>\d{1,2})(?:st|nd|rd|th)?,?\s+(?P<year>(?:19|20)\d\d)(?!\d)",
-        r"(?<!\d)(?P<d>\d{1,2})(?:st|nd|rd|th|er|\.)?\s+(?:of\s+|de\s+)?" + _MONTH + r",?\s+(?:de\s+|del\s+)?(?P<year>(?:19|20)\d\d)(?!\d)",
+        r"(?<!\d)(?P<d>\d{1,2})(?:st|nd|rd|th|er|\.)?\s+(?:of\s+|de\s+)?"
+        + _MONTH
+        + r",?\s+(?:de\s+|del\s+)?(?P<year>(?:19|20)\d\d)(?!\d)",
         r"(?<![\d.])(?P<d>\d{1,2})\.(?P<m>\d{1,2})\.(?P<year>(?:19|20)\d\d)(?!\d)",
         r"(?<![\d/])(?P<a>\d{1,2})[/-](?P<b>\d{1,2})[/-](?P<year>(?:19|20)\d\d)(?!\d)",
         r"(?<!\w)" + _MONTH + r",?\s+(?:de\s+|del\s+)?(?P<year>(?:19|20)\d\d)(?!\d)",
         r"(?<![\d/.-])(?P<m>0?[1-9]|1[0-2])[/.](?P<year>(?:19|20)\d\d)(?!\d)",
     )
 )
-SHORT_MONTH = re.compile(r"(?<![\w/.-])(?P<m>0?[1-9]|1[0-2])[-/.](?P<yy>\d\d)(?![\w/.-])")  # print marks: 5M 3-19, (01/20)
+SHORT_MONTH = re.compile(
+    r"(?<![\w/.-])(?P<m>0?[1-9]|1[0-2])[-/.](?P<yy>\d\d)(?![\w/.-])"
+)  # print marks: 5M 3-19, (01/20)
 SIX_DIGITS = re.compile(r"(?<!\d)(?P<m>0[1-9]|1[0-2])(?P<d>[0-2]\d|3[01])(?P<yy>\d\d)(?!\d)")
 YEAR = re.compile(r"(?:©|\(c\)|copyright)\s*(?P<year>(?:19|20)\d\d)", re.IGNORECASE)
 
@@ -253,7 +376,13 @@ PLACES = (
     "France métropolitaine|Suisse|Belgique|Canadá|Allemagne|Espagne|Deutschland|Österreich|Schweiz|Frankreich|Unión Europea|"
     "Union européenne|Europäische Union|Europäischen Union|Québec|Puerto Rico|District of Columbia|fifty states|fifty United States|worldwide"
 )
-_PLACE = "(?:the )?(?:" + "|".join(sorted((re.escape(p) for p in PLACES.split("|")), key=len, reverse=True)) + r")(?!\w)"
+_PLACE = (
+    "(?:the )?(?:" + "|".join(sorted((re.escape(p) for p in PLACES.split("|")), key=len, reverse=True)) + r")(?!\w)"
+)
 REGION = re.compile(
-    r"(?<![\w])(?P<outside>outside )?(?P<first>" + _PLACE + r")(?P<rest>(?:(?:,| and| or| y| e| et| und|, and)? ?(?:" + _PLACE + r"|(?:its|their) (?:territories|possessions)))*)"
+    r"(?<![\w])(?P<outside>outside )?(?P<first>"
+    + _PLACE
+    + r")(?P<rest>(?:(?:,| and| or| y| e| et| und|, and)? ?(?:"
+    + _PLACE
+    + r"|(?:its|their) (?:territories|possessions)))*)"
 )

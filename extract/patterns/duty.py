@@ -5,6 +5,8 @@ from firstcap.schema.vocabulary import DutyKind as D
 
 WORDS = {
     "notify": "notify|notifies|notified|notifying|notice|notices|notification|notifications|report|reports|reported|reporting|tell|tells|told|inform|informs|informed|advise|advises|advised|write|writes|claim|claims|claimed|submit|submits|submitted|send|sent|sends|state|stated|make|made|communicat*|lodge|lodged|file|files|filed|announce|announced|give|given|bring|raise|raised|registered",
+    "contact": "mail|fax|email|e-mail|phone|call|contact|write|tell|let|inform|notify|advise|drop|send|alert|warn|approach|ring",
+    "spot": "discover*|notice|noticed|noticing|find|finding|found|spot|spotting|spotted|detect*|learn|learning|learned|aware|appears|appear|appeared|occurs|occurrence|seen|see|seeing|observ*|shows|showed|identified|known|noted",
     "fault": "defect|defects|defective|fail|fails|failed|failure|failures|fault|faults|faulty|nonconform*|non|discover*|claim|claims|deficien*|warranty|warrant|malfunction*|trouble|problem|breakdown|breach|guarantee",
     "ra": "authorization|authorizations|authority|approval|permission|permit|clearance|consent|rma|rga",
     "goods": "meter|meters|product|products|part|parts|unit|units|goods|item|items|register|registers|endpoint|endpoints|material|materials|equipment|module|modules|sample|samples|article|it|what|each|every|all|one|specimen|device",
@@ -12,63 +14,170 @@ WORDS = {
     "standard": "awwa|m6|c700|c701|c702|c703|c704|c708|c710|c712|c713|c715|iso|oiml|nist|astm|ansi|iec|din|handbook|nch|nmp|ntp",
     "event": "purchase|purchased|installation|installed|shipment|shipped|delivery|delivered|invoice|sale|sold|manufacture|commissioning|acceptance|dispatch|despatch|start|activation|service|receipt|set",
     "proof": "proof|prove|proves|proved|proven|evidence|evidenced|show|shows|shown|showing|demonstrat*|documented|establish|establishes|established|substantiat*|verify|verified|certify|certified",
-    "paper": "invoice|invoices|receipt|receipts|bill|slip|lading|note|order|orders|packing|record|records|sheet|certificate|list|acknowledgment|documents|papers",
+    "paper": "delivery|purchase|till|invoice|invoices|receipt|receipts|bill|slip|lading|note|order|orders|packing|record|records|sheet|certificate|list|acknowledgment|documents|papers",
     "claim": "claim|claims|notice|must|shall|should|removal|given|give|gives|state|states|stated|statement|customer|report|reported|send|sent|include|included|includes|with|accompan*|return|returned|submit|required|show|shown|note|record|recorded|quote|quoted|supply|supplied|contains|contain",
     "must": "must|shall|should|will|require|required|requires|requirement|enclose|enclosed|encloses|accompan*|include|included|includes|including|with|together|provide|provides|provided|attach|attached|attaches|furnish|furnished|supply|supplies|supplied|submit|submitted|produce|produced|quote|quoted|state|states|stated|give|gives|given|show|shows|shown|send|sends|bring|present|presented|keep|retain|report|reported|forward|record|recorded|note|noted|need|needs|needed|ask|asks|contain|contains|name|names|indicate|indicates|photograph",
 }
 
 DUTIES = ClauseTable(
     (
-        row("notice.written", D.WRITTEN_NOTICE,
+        row(
+            "notice.written",
+            D.WRITTEN_NOTICE,
             """
             {notify} & in writing & {fault}
             {notify} & in written form & {fault}
             written notice|notification|claim|claims|report|advice|statement|notices
             notice|notification|claim ..., writing
             write|writes|written to supplier
+            in writing & # day|days|weeks|week|month|months
+            in writing & fortnight
+            in writing & {fault}
+            written & {fault} & # day|days
+            {contact} ... supplier & {spot} & # ... day|days|weeks|week
+            {contact} ... supplier & {spot} & fortnight
+            {contact} ..., within|inside|later|before ..., # ... day|days|weeks|week & {spot} & {fault}
             {notify} & by letter|mail|email|fax|post|e & {fault} & # ... day|days
             claim|claims & in writing
             {notify} ..., in writing ..., within
             {notify} ..., within ..., in writing
             """,
-            "Tell us in writing no later than 30 days from discovery", "The terms in writing between the parties prevail",
-            "notice in writing of a failure"),
-        row("notice.days", D.WRITTEN_NOTICE,
+            "Tell us in writing no later than 30 days from discovery",
+            "The terms in writing between the parties prevail",
+            "notice in writing of a failure",
+        ),
+        row(
+            "notice.days",
+            D.WRITTEN_NOTICE,
             """
             notify|notifies|notified|notice|report|reports|reported|tell|inform|informs|informed|notification|advise|advised|claim|claims & {fault} & # ... day|days ... of|from|after|following & discover*|noticed|notice|noticing|finding|found|detect*|detection|appears|appeared|learning|failure|occurrence|known|aware
             claims|claim ..., older|later than ... day|days
             """,
-            "Faults are to be reported within 20 days of being found", "The report lists 20 days of readings",
-            "a period of notice counted from discovery, writing not named"),
-        row("notice.es", D.WRITTEN_NOTICE, "avis*|notific*|comunic*|inform*|reclam*|presentar|aviso & por escrito\naviso|notificacion|comunicacion escrito|escrita\navis*|notific*|comunic*|reclam* ..., dentro|plazo & dias", "avisa por escrito dentro de los veinte días", "el escrito de la ley", "Spanish", "es"),
-        row("notice.fr", D.WRITTEN_NOTICE, "signal*|avis*|notifi*|inform*|declar*|reclam*|adress*|denonc* & par ecrit|courrier\nnotification|avis|declaration|reclamation ecrit|ecrite\nsignal*|avis*|declar*|notifi*|reclam* & jours & decouverte|constatation|constat|defaut", "signalé par écrit dans les quinze jours de sa découverte", "par écrit et signé", "French", "fr"),
-        row("notice.de", D.WRITTEN_NOTICE, "schriftlich*|textform & anzeig*|anzuzeigen|meld*|rug*|mitzuteilen|mitteil*|gemeldet|gerugt|angezeigt|reklam*\nschriftliche|schriftlicher mangelanzeige|anzeige|meldung|mangelruge|mitteilung\nrugefrist|mangelruge|mangelanzeige & tage|tagen|woche|wochen\nmangel & anzeig*|anzuzeigen|meld*|melden|gerugt|rugen & tage|tagen|wochen", "Mängel sind binnen 14 Tagen schriftlich anzuzeigen", "schriftliche Bestellung", "German", "de"),
-        row("return.authorisation", D.RETURN_AUTHORISATION,
+            "Faults are to be reported within 20 days of being found",
+            "The report lists 20 days of readings",
+            "a period of notice counted from discovery, writing not named",
+        ),
+        row(
+            "notice.es",
+            D.WRITTEN_NOTICE,
+            "avis*|notific*|comunic*|inform*|reclam*|presentar|aviso & por escrito\naviso|notificacion|comunicacion escrito|escrita\navis*|notific*|comunic*|reclam* ..., dentro|plazo & dias",
+            "avisa por escrito dentro de los veinte días",
+            "el escrito de la ley",
+            "Spanish",
+            "es",
+        ),
+        row(
+            "notice.fr",
+            D.WRITTEN_NOTICE,
+            "signal*|avis*|notifi*|inform*|declar*|reclam*|adress*|denonc* & par ecrit|courrier\nsignal*|avis*|notifi*|inform*|declar*|previen*|adress* & lettre|courrier|courriel|recommandee\nnotification|avis|declaration|reclamation ecrit|ecrite\nsignal*|avis*|declar*|notifi*|reclam*|inform*|previen* & jours|semaines & decouverte|constatation|constat|defaut",
+            "signalé par écrit dans les quinze jours de sa découverte",
+            "par écrit et signé",
+            "French",
+            "fr",
+        ),
+        row(
+            "notice.de",
+            D.WRITTEN_NOTICE,
+            "schriftlich*|textform & anzeig*|anzuzeigen|meld*|rug*|mitzuteilen|mitteil*|gemeldet|gerugt|angezeigt|reklam*\nschriftliche|schriftlicher mangelanzeige|anzeige|meldung|mangelruge|mitteilung\nrugefrist|mangelruge|mangelanzeige & tage|tagen|woche|wochen\nmangel & anzeig*|anzuzeigen|meld*|melden|gerugt|rugen & tage|tagen|wochen",
+            "Mängel sind binnen 14 Tagen schriftlich anzuzeigen",
+            "schriftliche Bestellung",
+            "German",
+            "de",
+        ),
+        row(
+            "return.authorisation",
+            D.RETURN_AUTHORISATION,
             """
             return|returns|returned|returning|material|goods ... {ra} & !no|without need|needed|required
             rma|rga|rmas
             {ra} ... for|to|of ... return|returning|send|ship
-            returns|return number|reference|form|ticket
+            returns|return _? number|reference|form|ticket|code|label|slip
+            permission|leave|consent|clearance ... before ..., send|sending|return|returning|ship|shipping
             authoriz* ... return
             not ... return|returned|send|sent|shipped|accepted|ship ..., without|unless|until|before ..., {ra}|number|authorized|approved
             """,
-            "Collect an RMA number first; mark it on the carton", "The authority returned the form", "a return authorisation first"),
-        row("return.authorisation.es", D.RETURN_AUTHORISATION, "numero|autorizacion|codigo|permiso ... devolucion|retorno|rma", "número de autorización de devolución", "la devolución del dinero", "Spanish", "es"),
-        row("return.authorisation.fr", D.RETURN_AUTHORISATION, "numero|autorisation|accord|bon|numero ... retour", "un numéro de retour", "le retour du compteur", "French", "fr"),
-        row("return.authorisation.de", D.RETURN_AUTHORISATION, "rucksendenummer|rucksendegenehmigung|retourennummer|rucksendeschein|rma|retourenschein|rucknahmenummer|rucklieferschein\nrma - nummer\nfreigabe|genehmigung|zustimmung ... rucksendung|rucklieferung", "Der Besteller fordert eine Rücksendenummer an", "die Rücksendung", "German", "de"),
-        row("test.standard", D.TEST_BY_STANDARD,
+            "Collect an RMA number first; mark it on the carton",
+            "The authority returned the form",
+            "a return authorisation first",
+        ),
+        row(
+            "return.authorisation.es",
+            D.RETURN_AUTHORISATION,
+            "numero|autorizacion|codigo|permiso ... devolucion|retorno|rma",
+            "número de autorización de devolución",
+            "la devolución del dinero",
+            "Spanish",
+            "es",
+        ),
+        row(
+            "return.authorisation.fr",
+            D.RETURN_AUTHORISATION,
+            "numero|autorisation|accord|bon|numero ... retour",
+            "un numéro de retour",
+            "le retour du compteur",
+            "French",
+            "fr",
+        ),
+        row(
+            "return.authorisation.de",
+            D.RETURN_AUTHORISATION,
+            "rucksendenummer|rucksendegenehmigung|retourennummer|rucksendeschein|rma|retourenschein|rucknahmenummer|rucklieferschein\nrma - nummer\nfreigabe|genehmigung|zustimmung ... rucksendung|rucklieferung",
+            "Der Besteller fordert eine Rücksendenummer an",
+            "die Rücksendung",
+            "German",
+            "de",
+        ),
+        row(
+            "test.standard",
+            D.TEST_BY_STANDARD,
             """
             {test} ..., to|by|under|per|with as|is|en|bs|une|nf #
             {test} ..., accordance|according|accordingly|procedure|procedures|manner|way|method|methods|follow|follows|following|described|describes|prescribed|under|conform*|compliance|to|by|per|as|with|at|using ..., {standard}
             {standard} ..., test|tested|tests
+            follow|follows|following|per|under|to ..., {standard} & bench|rig|laboratory|lab
             """,
-            "Meters in dispute are tested to AWWA M6", "The meter complies with AWWA C700", "claimed meters are tested as a standard says"),
-        row("test.standard.es", D.TEST_BY_STANDARD, "ensay*|prueba|pruebas|verific*|contrast* ..., segun|conforme|norma|acuerdo ..., {standard}\nensay*|prueba|pruebas ... {standard}", "el ensayo se hace según ISO 4064-2", "según la norma ISO", "Spanish", "es"),
-        row("test.standard.fr", D.TEST_BY_STANDARD, "essay*|essai|essais|verifi*|controle*|etalonn* ..., selon|norme|conformement|suivant ..., {standard}", "le compteur est essayé selon la norme ISO 4064-2", "selon la norme", "French", "fr"),
-        row("test.standard.de", D.TEST_BY_STANDARD, "pruf*|gepruft|befundprufung|prufung|messung|messrichtigkeit ..., nach|gemass|entsprechend ..., {standard}", "Die Prüfung geschieht nach ISO 4064-2", "nach ISO gefertigt", "German", "de"),
-        row("test.supplier", D.TEST_BY_SUPPLIER,
+            "Meters in dispute are tested to AWWA M6",
+            "The meter complies with AWWA C700",
+            "claimed meters are tested as a standard says",
+        ),
+        row(
+            "test.standard.es",
+            D.TEST_BY_STANDARD,
+            "ensay*|prueba|pruebas|verific*|contrast* ..., segun|conforme|norma|acuerdo ..., {standard}\nensay*|prueba|pruebas ... {standard}",
+            "el ensayo se hace según ISO 4064-2",
+            "según la norma ISO",
+            "Spanish",
+            "es",
+        ),
+        row(
+            "test.standard.fr",
+            D.TEST_BY_STANDARD,
+            "essay*|essai|essais|verifi*|controle*|etalonn* ..., selon|norme|conformement|suivant ..., {standard}",
+            "le compteur est essayé selon la norme ISO 4064-2",
+            "selon la norme",
+            "French",
+            "fr",
+        ),
+        row(
+            "test.standard.de",
+            D.TEST_BY_STANDARD,
+            "pruf*|gepruft|befundprufung|prufung|messung|messrichtigkeit ..., nach|gemass|entsprechend ..., {standard}",
+            "Die Prüfung geschieht nach ISO 4064-2",
+            "nach ISO gefertigt",
+            "German",
+            "de",
+        ),
+        row(
+            "test.supplier",
+            D.TEST_BY_SUPPLIER,
             """
-            supplier ... test|tests|examine|examines|inspect|inspects|investigat*|check|checks|evaluate|evaluates|analyze*
+            supplier ..., put|puts|place|places|run|runs ..., bench|rig|stand|test
+            supplier ... look|looks ... at|over
+            supplier ... tests|examines|inspects|investigates|checks|evaluates|analyzes|assesses
+            supplier test|examine|inspect|investigate|check|evaluate|analyze|assess
+            supplier ... make|makes|repeat|repeats|perform|performs|conduct|conducts|carry|carries ..., test|tests|testing|inspection|examination|evaluation
+            supplier ..., own laboratory|lab|bench|rig
+            supplier ..., will|shall|may|must|can|to|and|then|first test|examine|inspect|investigate|check|evaluate|analyze|assess
             {test} ... by supplier
             {test} ..., by supplier
             supplier 's|' ... test|testing|inspection|examination|investigation|laboratory|lab|bench
@@ -76,17 +185,48 @@ DUTIES = ClauseTable(
             return|returned|returns|sent|send ..., for inspection|test|testing|examination|evaluation|analysis
             {test} in supplier
             """,
-            "We test each meter on receipt", "The customer tests each meter on receipt", "the supplier tests what comes back"),
-        row("test.supplier.es", D.TEST_BY_SUPPLIER, "supplier ... ensay*|examin*|revis*|inspeccion*|verific*|prueb*|analiz*|comprueb*\nensayado*|examinado*|revisado*|inspeccionado* por ... supplier", "El proveedor ensaya todo medidor devuelto", "el ensayo", "Spanish", "es"),
-        row("test.supplier.fr", D.TEST_BY_SUPPLIER, "supplier ..., examine|essaie|teste|controle|expertise|verifie|inspecte|l'examine\nessaye*|examine*|controle*|expertise* par supplier\nsupplier ... met|soumet ... essai|l'essai\nqui l' examine|essaie|controle", "Valmont, qui l'examine", "l'examen", "French", "fr"),
-        row("test.supplier.de", D.TEST_BY_SUPPLIER, "supplier ... pruft|untersucht|testet|begutachtet\ngepruft|untersucht ... supplier\npruft|untersucht ... supplier", "Der Hersteller prüft den Zähler", "die Prüfung", "German", "de"),
-        row("proof.date", D.PROOF_OF_DATE,
+            "We test each meter on receipt",
+            "The customer tests each meter on receipt",
+            "the supplier tests what comes back",
+        ),
+        row(
+            "test.supplier.es",
+            D.TEST_BY_SUPPLIER,
+            "supplier ... ensay*|examin*|revis*|inspeccion*|verific*|prueb*|analiz*|comprueb*\nensayado*|examinado*|revisado*|inspeccionado* por ... supplier",
+            "El proveedor ensaya todo medidor devuelto",
+            "el ensayo",
+            "Spanish",
+            "es",
+        ),
+        row(
+            "test.supplier.fr",
+            D.TEST_BY_SUPPLIER,
+            "supplier ..., examine|essaie|teste|controle|expertise|verifie|inspecte|l'examine\nessaye*|examine*|controle*|expertise* par supplier\nsupplier ... met|soumet ... essai|l'essai\nqui l' examine|essaie|controle",
+            "Valmont, qui l'examine",
+            "l'examen",
+            "French",
+            "fr",
+        ),
+        row(
+            "test.supplier.de",
+            D.TEST_BY_SUPPLIER,
+            "supplier ... pruft|untersucht|testet|begutachtet\ngepruft|untersucht ... supplier\npruft|untersucht ... supplier",
+            "Der Hersteller prüft den Zähler",
+            "die Prüfung",
+            "German",
+            "de",
+        ),
+        row(
+            "proof.date",
+            D.PROOF_OF_DATE,
             """
             {proof} ..., date|day|dates|time of|on ... {event} & !counted|reckoned|measured|calculated|runs|run from
-            {must} ..., date|day of ... {event}
+            {must} ..., date|day of ... {event} & !counted|reckoned|measured|calculated|runs|run from & !warrants|warranted
             date|day|dates of ... {event} ..., is|are|be|being|must|shall|was ..., {proof}
             {proof} ... of? purchase|delivery|installation|sale|shipment|ownership
-            {must} ..., invoice|invoices|receipt
+            {must} ..., invoice|invoices|receipt|receipts
+            attach|enclose|include|send|keep|show|provide|supply|produce|present ..., copy|picture|photo|scan|photocopy of ..., {paper}
+            back|backed|backs|support|supported|supports|substantiate* ..., {paper}
             {must} ..., copy of ... {paper}
             dated ..., {paper}
             {must} ..., bill of sale|lading
@@ -95,11 +235,40 @@ DUTIES = ClauseTable(
             {paper} ..., as|to|in proof|prove|evidence|support|show
             {proof} ..., when|that ... {event}
             """,
-            "Proof of the date of installation is required", "The date of shipment starts the time", "the start date must be shown"),
-        row("proof.date.es", D.PROOF_OF_DATE, "prueba|comprobante|acredit*|demuestr*|justific*|constancia|factura ..., fecha|compra|entrega|instalacion|recepcion\nadjunt*|present*|acompan* ..., factura|comprobante|acta|guia|boleta\ncomprobante de compra|pago", "el acta de recepción como prueba de la fecha", "la fecha de compra", "Spanish", "es"),
-        row("proof.date.fr", D.PROOF_OF_DATE, "preuve|justificatif|justifie|justifier|justification|copie ..., date|achat|facture|livraison|pose|mise|d'achat\nfacture|bon ..., appui|preuve|l'appui|justificatif\naccompagne|joint|joindre|fournit|presente|avec ..., facture|bon", "la preuve de la date de livraison", "la date de livraison", "French", "fr"),
-        row("proof.date.de", D.PROOF_OF_DATE, "weist|nachweis*|nachzuweisen|beleg*|nachgewiesen|kaufbeleg* ..., lieferung|inbetriebnahme|tag|datum|einbau*|rechnung|lieferschein|zeitpunkt|kauf*\nlieferschein|rechnung|einbauprotokoll|kaufbeleg ..., nach|nachzuweisen|beizufugen|vorzulegen|beilegen", "weist den Tag der Lieferung durch Lieferschein nach", "der Tag der Lieferung", "German", "de"),
-        row("reading.record", D.READING_RECORD,
+            "Proof of the date of installation is required",
+            "The date of shipment starts the time",
+            "the start date must be shown",
+        ),
+        row(
+            "proof.date.es",
+            D.PROOF_OF_DATE,
+            "prueba|comprobante|acredit*|demuestr*|justific*|constancia|factura ..., fecha|compra|entrega|instalacion|recepcion\nadjunt*|present*|acompan* ..., factura|comprobante|acta|guia|boleta\ncomprobante de compra|pago",
+            "el acta de recepción como prueba de la fecha",
+            "la fecha de compra",
+            "Spanish",
+            "es",
+        ),
+        row(
+            "proof.date.fr",
+            D.PROOF_OF_DATE,
+            "preuve|justificatif|justifie|justifier|justification|copie ..., date|achat|facture|livraison|pose|mise|d'achat\nfacture|bon ..., appui|preuve|l'appui|justificatif\naccompagne|joint|joindre|fournit|presente|avec ..., facture|bon",
+            "la preuve de la date de livraison",
+            "la date de livraison",
+            "French",
+            "fr",
+        ),
+        row(
+            "proof.date.de",
+            D.PROOF_OF_DATE,
+            "weist|nachweis*|nachzuweisen|beleg*|nachgewiesen|kaufbeleg* ..., lieferdatum*|kaufdatum*|einbaudatum*|rechnungsdatum*|lieferung|inbetriebnahme|tag|datum|einbau*|rechnung|lieferschein|zeitpunkt|kauf*\nlieferschein|rechnung|einbauprotokoll|kaufbeleg ..., nach|nachzuweisen|beizufugen|vorzulegen|beilegen",
+            "weist den Tag der Lieferung durch Lieferschein nach",
+            "der Tag der Lieferung",
+            "German",
+            "de",
+        ),
+        row(
+            "reading.record",
+            D.READING_RECORD,
             """
             reading|readings|index of|on|from the? register|meter|registers|odometer|counter|dial|index|totalizer & {claim}
             register|meter|odometer|counter|dial|final|removal|index reading|readings & {claim} & !hourly|encoder|transmit*|network
@@ -109,13 +278,44 @@ DUTIES = ClauseTable(
             registration|throughput ..., must|shall ... shown|stated|given|proved|proven|reported|documented & !percent|range
             proof|evidence of ... registration|registered|throughput
             quantity|volume|gallons|gallonage passed|registered|recorded ..., by|shown|proved|proven & claim|customer|proves|proved|shown & !warrant*|guarant*|whichever|until
+            what|which ... dial|register|counter|meter ... read|reads|showed|shows|said|stood
+            throughput|registration|volume|quantity ..., registered|recorded|passed & substantiate*|prove|show|document|demonstrate|state|give|report & customer
             photograph|photo|picture ... register|dial|reading
             """,
-            "The reading of the register must be given", "The register is easy to read", "the registration must be shown"),
-        row("reading.record.es", D.READING_RECORD, "lectura ... totalizador|contador|medidor|retiro|registro\nindica|indicar|informa|acompan* ..., lectura", "indica la lectura del totalizador al retiro", "programas de lectura", "Spanish", "es"),
-        row("reading.record.fr", D.READING_RECORD, "index|releve|indication|volume ..., depose|compteur|totalisateur|retrait|enregistre & indiqu*|communiqu*|mention*|transmi*|precis*|avec|joint|photo*|accompagn*", "il communique l'index du compteur à la dépose", "l'index du texte", "French", "fr"),
-        row("reading.record.de", D.READING_RECORD, "zahlerstand|zahlerstandes|zahlerstande|ablesewert", "nennt den Zählerstand beim Ausbau", "der Zähler steht", "German", "de"),
-        row("original.only", D.ORIGINAL_PURCHASER_ONLY,
+            "The reading of the register must be given",
+            "The register is easy to read",
+            "the registration must be shown",
+        ),
+        row(
+            "reading.record.es",
+            D.READING_RECORD,
+            "lectura ... totalizador|contador|medidor|retiro|registro\nindica|indicar|informa|acompan* ..., lectura",
+            "indica la lectura del totalizador al retiro",
+            "programas de lectura",
+            "Spanish",
+            "es",
+        ),
+        row(
+            "reading.record.fr",
+            D.READING_RECORD,
+            "index|releve|indication|volume ..., depose|compteur|totalisateur|retrait|enregistre & indiqu*|communiqu*|mention*|transmi*|precis*|avec|joint|photo*|accompagn*",
+            "il communique l'index du compteur à la dépose",
+            "l'index du texte",
+            "French",
+            "fr",
+        ),
+        row(
+            "reading.record.de",
+            D.READING_RECORD,
+            "zahlerstand|zahlerstandes|zahlerstande|ablesewert",
+            "nennt den Zählerstand beim Ausbau",
+            "der Zähler steht",
+            "German",
+            "de",
+        ),
+        row(
+            "original.only",
+            D.ORIGINAL_PURCHASER_ONLY,
             """
             original|first|initial|immediate customer|party ..., only|alone|exclusively|solely
             only|solely|alone|exclusively ..., original|first|initial|immediate customer|utility|user
@@ -125,14 +325,44 @@ DUTIES = ClauseTable(
             to|for ... customer only|alone|exclusively
             is|are for|to the? first|original|initial customer
             customer alone|only ... claim|rely|benefit|enforce
+            customer ... first|originally ... bought|purchased|buys ..., nobody|no|only|alone|none
+            to ... customer ..., to? nobody|none|no else|other|one
+            nobody|none|no _? else|other|but ... customer
             only customer|utility ... bought|purchased|named|claim|rely
             warranted to ... original|first customer
             benefit of ... original|first|initial customer
             """,
-            "The first buyer alone may claim", "The original packing is kept by the buyer", "only the first buyer may claim"),
-        row("original.only.es", D.ORIGINAL_PURCHASER_ONLY, "solo|unicamente|exclusivamente ..., customer ... original|inicial|primer\nprimer|original customer ..., solo|unicamente|exclusivamente\nsolo|unicamente|exclusivamente ..., customer|primer|original|inicial", "vale únicamente para el comprador original", "el comprador avisa", "Spanish", "es"),
-        row("original.only.fr", D.ORIGINAL_PURCHASER_ONLY, "seul|uniquement|exclusivement|accordee|consentie|reservee ..., customer ..., cessible|transmissible|initial|origine|seul|cedee|d'origine|exclusivement|incessible\nseul|premier|uniquement ... customer", "accordée au premier acheteur exclusivement", "l'acheteur demande", "French", "fr"),
-        row("original.only.de", D.ORIGINAL_PURCHASER_ONLY, "nur|ausschliesslich|allein ..., erstkaufer|ersterwerber|ersten|ersterwerbers|customer ... gegenuber|gilt|ersten\nerstkaufer|ersterwerber|ersten customer ... nur|ausschliesslich\nnur|ausschliesslich|allein ... erstkaufer|ersterwerber", "gilt nur für den Ersterwerber", "der Besteller zahlt", "German", "de"),
+            "The first buyer alone may claim",
+            "The original packing is kept by the buyer",
+            "only the first buyer may claim",
+        ),
+        row(
+            "original.only.es",
+            D.ORIGINAL_PURCHASER_ONLY,
+            "solo|unicamente|exclusivamente ..., customer ... original|inicial|primer\nprimer|original customer ..., solo|unicamente|exclusivamente\nsolo|unicamente|exclusivamente ..., customer|primer|original|inicial",
+            "vale únicamente para el comprador original",
+            "el comprador avisa",
+            "Spanish",
+            "es",
+        ),
+        row(
+            "original.only.fr",
+            D.ORIGINAL_PURCHASER_ONLY,
+            "seul|uniquement|exclusivement|accordee|consentie|reservee ..., customer ..., cessible|transmissible|initial|origine|seul|cedee|d'origine|exclusivement|incessible\nseul|premier|uniquement ... customer",
+            "accordée au premier acheteur exclusivement",
+            "l'acheteur demande",
+            "French",
+            "fr",
+        ),
+        row(
+            "original.only.de",
+            D.ORIGINAL_PURCHASER_ONLY,
+            "nur|ausschliesslich|allein ..., erstkaufer|ersterwerber|ersten|ersterwerbers|customer ... gegenuber|gilt|ersten\nerstkaufer|ersterwerber|ersten customer ... nur|ausschliesslich\nnur|ausschliesslich|allein ... erstkaufer|ersterwerber",
+            "gilt nur für den Ersterwerber",
+            "der Besteller zahlt",
+            "German",
+            "de",
+        ),
     ),
     WORDS,
 )
@@ -140,7 +370,9 @@ DUTIES = ClauseTable(
 # A sentence that would be a duty and is about something else.
 STRANGERS = ClauseTable(
     (
-        row("stranger.notice", D.WRITTEN_NOTICE,
+        row(
+            "stranger.notice",
+            D.WRITTEN_NOTICE,
             """
             transit|carrier|carriers|shortage|shortages|damaged in shipment
             renew|renewal|renewals|terminate|terminates|termination|cancel|cancellation
@@ -154,9 +386,13 @@ STRANGERS = ClauseTable(
             design|price|prices
             negotiation|arbitration|infring*
             """,
-            "The buyer may transfer the warranty by written notice", "The buyer gives written notice of the defect",
-            "notices of other things than a failure"),
-        row("stranger.test", D.TEST_BY_SUPPLIER,
+            "The buyer may transfer the warranty by written notice",
+            "The buyer gives written notice of the defect",
+            "notices of other things than a failure",
+        ),
+        row(
+            "stranger.test",
+            D.TEST_BY_SUPPLIER,
             """
             before|prior ... shipment|shipping|delivery|leaving|leaves|dispatch|despatch|packing
             suggests|recommended|recommends|recommend
@@ -171,8 +407,13 @@ STRANGERS = ClauseTable(
             pilot|survey
             checked ... calibration
             """,
-            "Every meter is tested before shipment", "Every returned meter is tested", "factory tests of new meters"),
-        row("stranger.freight", D.RETURN_FREIGHT_CUSTOMER,
+            "Every meter is tested before shipment",
+            "Every returned meter is tested",
+            "factory tests of new meters",
+        ),
+        row(
+            "stranger.freight",
+            D.RETURN_FREIGHT_CUSTOMER,
             """
             ordered in error
             unused
@@ -191,16 +432,23 @@ STRANGERS = ClauseTable(
             proves|prove to be sound
             within limits|tolerance
             """,
-            "A meter found in order goes back at the owner's cost", "The owner sends the meter at his own cost", "freight of what had no fault"),
+            "A meter found in order goes back at the owner's cost",
+            "The owner sends the meter at his own cost",
+            "freight of what had no fault",
+        ),
     )
 )
 
 # Freight: the thing, and the phrases that tell who bears it.
 FREIGHT = ClauseTable(
     (
-        row("freight.thing", "thing",
+        row(
+            "freight.thing",
+            "thing",
             """
-            freight|carriage|transportation|shipping|postage|haulage|courier|transport
+            freight|carriage|transportation|shipping|postage|haulage|courier|transport|trip|mailing
+            pay|pays|paid to|for _? ship|send|mail|post|return|shipping|sending|mailing
+            port|porte|portes|rucktransport|transportkosten|ruckfracht|hinfracht
             shipment charges|cost|costs
             cost|costs|charge|charges|expense of|for ... shipping|sending|returning|transport|return|delivery|shipment|transporting
             prepaid|prepay|prepays|prepaying
@@ -214,10 +462,15 @@ FREIGHT = ClauseTable(
             frais de? transport|port|envoi
             fracht|frachtkosten|frachtfrei|porto|transportkosten|versand|versandkosten|rucksendung|portofrei|frei|versandfrei
             """,
-            "carriage to us at your cost", "the meter is read", "words for freight"),
-        row("freight.customer", D.RETURN_FREIGHT_CUSTOMER,
+            "carriage to us at your cost",
+            "the meter is read",
+            "words for freight",
+        ),
+        row(
+            "freight.customer",
+            D.RETURN_FREIGHT_CUSTOMER,
             """
-            by ... customer
+            paid|prepaid|borne|met|carried|covered|assumed|defrayed ..., by ... customer
             at|to ... customer ..., expense|expenses|cost|costs|charge|risk
             for|to ... account of ... customer
             customer 's|' ... account|expense|cost|charge
@@ -230,11 +483,19 @@ FREIGHT = ClauseTable(
             tragt|zahlt|ubernimmt ... customer
             customer responsible|liable|responsibility
             customer ... own? ... expense|cost
+            customer 's? to pay|bear|carry|meet
+            celle|celui|ceux du|de|de l'? customer
+            at customer
             """,
-            "at the buyer's expense", "the buyer tells us", "the customer bears it"),
-        row("freight.supplier", D.RETURN_FREIGHT_SUPPLIER,
+            "at the buyer's expense",
+            "the buyer tells us",
+            "the customer bears it",
+        ),
+        row(
+            "freight.supplier",
+            D.RETURN_FREIGHT_SUPPLIER,
             """
-            by ... supplier
+            paid|prepaid|borne|met|carried|covered|assumed|defrayed ..., by ... supplier
             at|to ... supplier ..., expense|expenses|cost|costs|charge
             for|to ... account of ... supplier
             supplier 's|' ... account|expense|cost|charge
@@ -244,18 +505,31 @@ FREIGHT = ClauseTable(
             charge|frais de|du ... supplier
             kosten|lasten des|der supplier
             tragt|zahlt|ubernimmt ... supplier
-            back ..., at supplier
+            back|return ..., at supplier
+            at supplier
+            supplier 's? to pay|bear|carry|meet
+            celle|celui|ceux du|de supplier
             """,
-            "at the manufacturer's expense", "the maker tells you", "the supplier bears it"),
-        row("freight.pays", "pays",
+            "at the manufacturer's expense",
+            "the maker tells you",
+            "the supplier bears it",
+        ),
+        row(
+            "freight.pays",
+            "pays",
             """
-            pay|pays|paid|paying|prepay|prepays|prepaid|prepaying|bear|bears|meet|meets|assume|assumes|arrange|arranges|absorb|absorbs|cover|covers|stand|stands|defray|defrays|carry|carries
+            pay|pays|paid|paying|prepay|prepays|prepaid|prepaying|bear|bears|meet|meets|assume|assumes|arrange|arranges|absorb|absorbs|cover|covers|stand|stands|foot|foots|shoulder|shoulders|defray|defrays|carry|carries
             asume|paga|pagara|asumira|cubre|abona
             paie|paye|supporte|assume
             zahlt|tragt|ubernimmt|bezahlt
             """,
-            "the customer pays", "the customer writes", "verbs of paying: the nearest party before them pays"),
-        row("freight.prepaid", "prepaid",
+            "the customer pays",
+            "the customer writes",
+            "verbs of paying: the nearest party before them pays",
+        ),
+        row(
+            "freight.prepaid",
+            "prepaid",
             """
             prepaid
             pre - paid
@@ -266,16 +540,26 @@ FREIGHT = ClauseTable(
             port paye
             frachtfrei|portofrei|frei
             """,
-            "freight prepaid", "paid in full", "paid by whoever sends"),
-        row("freight.sends", "sends",
+            "freight prepaid",
+            "paid in full",
+            "paid by whoever sends",
+        ),
+        row(
+            "freight.sends",
+            "sends",
             """
             return|returns|returned|send|sends|sent|ship|ships|shipped|dispatch|despatch|deliver|delivers|delivered|forward|forwards|returning|sending|shipping|prepay
             envia|envio|enviar|devuelve|remite|retorna
             expedie|expediee|envoie|retourne|renvoie|expediera
             sendet|schickt|liefert|einzusenden|senden|zuruckzusenden
             """,
-            "the buyer ships", "the buyer writes", "verbs of sending"),
-        row("freight.outbound", "outbound",
+            "the buyer ships",
+            "the buyer writes",
+            "verbs of sending",
+        ),
+        row(
+            "freight.outbound",
+            "outbound",
             """
             back to customer
             to ... customer
@@ -283,18 +567,28 @@ FREIGHT = ClauseTable(
             replacement|replacements|repaired|exchanged|reconditioned
             return freight|transport|carriage
             return of ... replacement|repaired
-            outbound|outward
+            outbound|outward|outwards
+            new|good|mended|repaired one|meter|unit|part
+            ship|send|return ..., to customer
+            vuelta|retour|ruckfracht|rucktransport
             retorno|devolucion|vuelta
             retour
             rucksendung des|der|instandgesetzten
             back
             """,
-            "of the replacement", "to the works", "what goes from the supplier to the customer"),
-        row("freight.inbound", "inbound",
+            "of the replacement",
+            "to the works",
+            "what goes from the supplier to the customer",
+        ),
+        row(
+            "freight.inbound",
+            "inbound",
             """
             to ... supplier
             to ... works|plant|factory|warehouse|office|laboratory|shop|center|depot|premises|dock|facility
-            inbound|inward
+            inbound|inward|inwards|here
+            ida|aller|hinfracht
+            zum|an supplier
             both ways|directions
             each|either way|direction
             returned|claimed|defective|failed|rejected {goods}
@@ -302,7 +596,10 @@ FREIGHT = ClauseTable(
             hasta la|el? planta|fabrica|supplier
             a|vers la|l'|le? usine|supplier
             """,
-            "to the factory", "of the replacement", "what goes from the customer to the supplier"),
+            "to the factory",
+            "of the replacement",
+            "what goes from the customer to the supplier",
+        ),
     ),
     WORDS,
 )

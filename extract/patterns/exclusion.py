@@ -10,24 +10,25 @@ from firstcap.extract.patterns.clause import ClauseTable, row
 from firstcap.schema.vocabulary import ExclusionKind as X
 
 WORDS = {
-    "cover": "cover|covers|covered|covering|extend|extends|apply|applies|reach|reaches|include|includes|answer|answers",
+    "cover": "cover|covers|covered|covering|extend|extends|apply|applies|reach|reaches|include|includes|answer|answers|pertain|pertains|relate|relates|embrace|embraces|protect|protects|insure|insures|warrant|warrants|guarantee|guarantees|respond|responds|available|hold|holds|honor|honors|run|runs",
     "event": "damage|damages|damaged|failure|failures|failed|defect|defects|loss|fault|faults|breakage",
-    "wrong": "improper*|incorrect*|faulty|wrong*|defective*|bad|badly|poor|poorly|negligent*|inadequate*|insufficient*|unsuitable|careless*|inexpert*|amateur|deficient*|lacking|unprofessional*|inappropriate*",
-    "install": "install*|reinstall*|fitting|fitted|mounting|mounted|setting|assembly|connection|connected|positioning",
+    "wrong": "improper*|incorrect*|faulty|wrong*|defective*|bad|badly|poor|poorly|negligent*|inadequate*|insufficient*|unsuitable|careless*|inexpert*|amateur|deficient*|lacking|backward|backwards|reverse|reversed|upside|unskilled|untrained|inexperienced|incompetent*|unqualified|wrongful*|unprofessional*|inappropriate*",
+    "install": "install*|reinstall*|fitting|fitted|hooked|plumbed|hookup|put|mounting|mounted|setting|assembly|connection|connected|positioning",
     "maintain": "maintenance|maintain*|upkeep|care|servicing|cleaning|service",
     "against": "contrary|against|otherwise|inconsistent|not|without|other|disregarding|ignoring",
-    "repair": "repair|repairs|repaired|repairing|modif*|alter|altered|altering|alterations|alteration|alters|dismantl*|disassembl*|serviced|servicing|rebuilt|rework*|reworked|rebuilding|opened|adjusted|adjustment|overhaul*|recalibrat*|intervention|interventions|converted|changed",
-    "others": "others|other|anyone|anybody|somebody|someone|person|persons|people|party|parties|third|unauthorized|unqualified|outsiders|strangers|workshop|shop|firm|whoever|stranger",
+    "repair": "repair|repairs|repaired|repairing|modif*|alter|altered|altering|alterations|alteration|alters|dismantl*|disassembl*|serviced|servicing|rebuilt|rework*|reworked|rebuilding|opened|adjusted|adjustment|overhaul*|recalibrat*|intervention|interventions|converted|changed|mended|mending|worked|fixed|stripped|tinkered|opening|taken|interfered",
+    "others": "others|other|anyone|anybody|somebody|someone|person|persons|people|party|parties|third|unauthorized|unqualified|outsiders|strangers|workshop|shop|firm|whoever|stranger|hands|contractor|contractors|plumber|those",
     "solid": "sand|gravel|debris|grit|scale|sediment|sediments|silt|stone|stones|pebbles|particles|particulate*|rust|dirt|swarf|chips|shavings|mud|dope|beads|sludge|slag|limescale|tuberculation",
     "limit": "flow|flows|flowrate|pressure|pressures|temperature|temperatures|rating|ratings|rated|range|ranges|maximum|limits|limit|capacity|q3|q4|qmax|bar|psi|kpa|speed|velocity|overload",
     "beyond": "above|beyond|over|outside|exceed*|excess|greater|higher|excessive|surpass*|past",
-    "labor": "labor|labour|workmen|plumber|plumbers|manpower|wages",
+    "labor": "labor|workmen|plumber|plumbers|manpower|wages|crew|crews|digging|excavation|callout|shutoff|shutdown|travel|mileage|trenching|backfill|paving",
     "remove": "remov*|reinstall*|re|install*|dismantl*|refit*|reset|resetting|taking|replacing|replacement|changing|exchanging|excavat*|digging|fitting|putting|swapping|uninstall*|dig",
     "cost": "cost|costs|expense|expenses|charge|charges|labor|pay|work",
     "notpay": "not|nor|no|neither|never|without|excluded|excludes|excluding|exclude|outside|exclusive|except",
-    "indirect": "consequential|indirect|incidental|special|punitive|exemplary|consequent",
+    "indirect": "consequential|indirect|incidental|special|punitive|exemplary|consequent|knock|resulting|ensuing|subsequent",
     "harm": "damage|damages|loss|losses|harm|costs|expense|expenses|injury",
-    "deny": "not|no|nor|neither|never|excluded|excludes|exclude|excluding|disclaim*|waive*|without|outside|denies|rejects|reject*|decline*|none|exclusion|cannot|negated|negates|barred",
+    "gone": "defaced|removed|altered|missing|illegible|erased|obliterated|scratched|unreadable|taken|gone|lost",
+    "deny": "not|no|nor|neither|never|excluded|excludes|exclude|excluding|disclaim*|waive*|without|outside|denies|rejects|reject*|decline*|none|exclusion|cannot|negated|negates|barred|customer|hook|nothing",
 }
 
 
@@ -41,29 +42,52 @@ class Opens(StrEnum):
 
 TRIGGERS = ClauseTable(
     (
-        row("scope.does_not_cover", Opens.FORWARD,
+        row(
+            "scope.does_not_cover",
+            Opens.FORWARD,
             """
             not|nor|never ... {cover}
             excludes|exclude|excluding
             without cover for
             """,
-            "This warranty does not extend to frost", "The warranty covers the meter", "the plain form: a negated verb of cover"),
-        row("scope.void", Opens.FORWARD,
+            "This warranty does not extend to frost",
+            "The warranty covers the meter",
+            "the plain form: a negated verb of cover",
+        ),
+        row(
+            "scope.void",
+            Opens.FORWARD,
             """
+            no|without force|effect|value|validity ... with|for|if|when|where|as|in|to
+            no|without force or effect
+            owe|owes|do|does|pay|pays nothing for
+            apart|aside from damage|damages|failure|failures|defects
+            falls|fall|drops away|off|through if|when|where|once
+            cease|ceases|stops|stop|expires|expire|terminates|terminate|ends|end ... if|when|where|once|should|upon
             void|voided|lapses|lapse|forfeited|cancelled|null|invalid|inoperative|ineffective|ends ... if|when|where|for|upon|by|should|once|as
             no longer valid|applies|holds ... if|when|where
             is|are|becomes|be void
             voids|invalidates|forfeits _? _? _?
             """,
-            "Cover lapses if the meter has been frozen", "The void between the plates is filled", "the warranty ends by what follows"),
-        row("scope.no_claim", Opens.FORWARD,
+            "Cover lapses if the meter has been frozen",
+            "The void between the plates is filled",
+            "the warranty ends by what follows",
+        ),
+        row(
+            "scope.no_claim",
+            Opens.FORWARD,
             """
             no ... claim|claims|warranty|guarantee|cover|coverage|obligation|liability|responsibility|remedy|credit|duty ..., for|where|if|when|in|to|against|after|arising|because|by|that|holds|lies|exists|stands
             no ... claim|claims|guarantee|warranty|cover ... in respect of
             none ... for|where|if
             """,
-            "We accept no claim in respect of frost", "Send the claim to the office", "nothing is owed for what follows"),
-        row("scope.not_liable", Opens.FORWARD,
+            "We accept no claim in respect of frost",
+            "Send the claim to the office",
+            "nothing is owed for what follows",
+        ),
+        row(
+            "scope.not_liable",
+            Opens.FORWARD,
             """
             not ... liable|responsible|answerable|bound|accountable
             not|nor ... obligated|obliged|obligation
@@ -72,40 +96,65 @@ TRIGGERS = ClauseTable(
             not|never ... honor
             disclaims|disclaim|declines|rejects|refuses _? _? responsibility|liability|claims|claim
             """,
-            "Fenwick is not responsible for meters that froze", "The supplier is responsible for freight", "the supplier does not answer for what follows"),
-        row("scope.list_opener", Opens.BOTH,
+            "Fenwick is not responsible for meters that froze",
+            "The supplier is responsible for freight",
+            "the supplier does not answer for what follows",
+        ),
+        row(
+            "scope.list_opener",
+            Opens.BOTH,
             """
             not covered
             not included|insured|warranted|protected
             excluded
             exempt|exempted|excepted
+            left|ruled|leaves|leave|rules|rule|shut|counted out
+            inadmissible|disallowed|barred|unavailable|disqualified|ineligible|uncovered|unprotected
+            not ... honored|admissible|eligible|claimable|recoverable|entertained|allowed|admitted|considered|accepted
             are|is|falls|fall|lie|lies|remain|remains|stand|stands ... outside
             not ... part|subject ... of|to _? warranty|guarantee|certificate|cover
             exclusions
             exceptions
             """,
-            "Excluded are frost and misuse", "Included are couplings and gaskets",
-            "these words stand before or after the list of causes"),
-        row("scope.voids", Opens.BACKWARD,
+            "Excluded are frost and misuse",
+            "Included are couplings and gaskets",
+            "these words stand before or after the list of causes",
+        ),
+        row(
+            "scope.voids",
+            Opens.BACKWARD,
             """
             void|voids|voided|invalidate|invalidates|forfeit|forfeits|cancel|cancels|end|ends|terminates _? _? warranty|guarantee|cover|certificate|protection|coverage
-            no|not a? defect|defects
+            no|not a? defect|defects|fault|faults|failure
             not ... ground|grounds|reason|cause for a|any? claim
             not|never ... give|gives ... rise|right|claim
             at|for ... customer ... own|sole? risk
+            is|are|be on|with customer
+            is|are|be|remain|remains ... customer ... responsibility|risk|lookout|problem
+            is|are for customer to bear|pay|carry|meet
+            end|ends|finish|finishes|kills|kill ... warranty|guarantee|cover|certificate
             bar|bars|defeat|defeats|preclude|precludes ... claim|claims
             """,
-            "Sand in the chamber voids the guarantee", "Avoid sand in the chamber", "the cause is the subject of the sentence"),
-        row("scope.unless_caused", Opens.FORWARD,
+            "Sand in the chamber voids the guarantee",
+            "Avoid sand in the chamber",
+            "the cause is the subject of the sentence",
+        ),
+        row(
+            "scope.unless_caused",
+            Opens.FORWARD,
             """
             unless|except|save ... caused|due|attributable|result|results|resulting|arising|arises|owing|traceable|been|because
             except|save|excepting for? damage|failure|failures|defects|damages|by|from
             provided|if|when|where that? ... has|have|was|were|is|are not|never been?
             other than ... caused|by|from|due ... reason|of|by|to?
             """,
-            "We repair leaks free of charge unless caused by frost", "We repair unless we prefer to replace",
-            "an exception to a promise is an exclusion"),
-        row("scope.es", Opens.BOTH,
+            "We repair leaks free of charge unless caused by frost",
+            "We repair unless we prefer to replace",
+            "an exception to a promise is an exclusion",
+        ),
+        row(
+            "scope.es",
+            Opens.BOTH,
             """
             no|ni cubre|cubren|ampara|comprende|incluye|incluyen|alcanza|aplica|rige|responde|respondera|procede|garantiza
             no|ni ... cubierto|cubiertos|cubierta|cubiertas|incluido|incluidos|incluidas|comprendidos
@@ -116,8 +165,14 @@ TRIGGERS = ClauseTable(
             perdera ... validez|vigencia|efecto
             anula|anulan|invalida|invalidan ... garantia
             """,
-            "La garantía no cubre los daños por helada", "La garantía cubre el cuerpo", "Spanish forms", "es"),
-        row("scope.fr", Opens.BOTH,
+            "La garantía no cubre los daños por helada",
+            "La garantía cubre el cuerpo",
+            "Spanish forms",
+            "es",
+        ),
+        row(
+            "scope.fr",
+            Opens.BOTH,
             """
             ne|n' ... couvre|couvrent|couvert|couverts|couverte|couvertes|applique|s'applique|etend|repond|garantit pas|ni|point?
             ne ... pas ... couvert|couverts|couvertes|garantis
@@ -127,10 +182,16 @@ TRIGGERS = ClauseTable(
             cesse|perd|caduque|nulle|decheance
             aucune|toute garantie ... en cas|si|lorsque|pour
             """,
-            "La garantie ne couvre pas les dommages dus au gel", "La garantie couvre le corps", "French forms", "fr"),
-        row("scope.de", Opens.BOTH,
+            "La garantie ne couvre pas les dommages dus au gel",
+            "La garantie couvre le corps",
+            "French forms",
+            "fr",
+        ),
+        row(
+            "scope.de",
+            Opens.BOTH,
             """
-            keine|kein|keinerlei garantie|gewahrleistung|haftung|anspruch|anspruche|garantieanspruch|garantieanspruche|mangel|ersatz
+            keine|kein|keinerlei _? garantie|gewahrleistung|haftung|anspruch|anspruche|garantieanspruch|garantieanspruche|mangel|ersatz
             nicht ... abgedeckt|erfasst|umfasst|gedeckt|gedeckt|garantiert
             nicht ... unter|fur|auf ... garantie|gewahrleistung
             ausgeschlossen|ausgenommen|ausschlusse|ausschluss
@@ -138,14 +199,20 @@ TRIGGERS = ClauseTable(
             haftet|haften ... nicht
             nicht haftet|haften
             """,
-            "Keine Garantie besteht bei Frost", "Die Garantie besteht", "German forms", "de"),
+            "Keine Garantie besteht bei Frost",
+            "Die Garantie besteht",
+            "German forms",
+            "de",
+        ),
     ),
     WORDS,
 )
 
 TERMINATORS = ClauseTable(
     (
-        row("scope.except", True,
+        row(
+            "scope.except",
+            True,
             """
             except|excepting
             save
@@ -155,8 +222,13 @@ TERMINATORS = ClauseTable(
             sauf
             ausser
             """,
-            "not covered, except where we agreed", "exceptional service", "an exception turns the scope round"),
-        row("scope.but", True,
+            "not covered, except where we agreed",
+            "exceptional service",
+            "an exception turns the scope round",
+        ),
+        row(
+            "scope.but",
+            True,
             """
             but
             however
@@ -165,15 +237,27 @@ TERMINATORS = ClauseTable(
             mais
             jedoch
             """,
-            "frost is not covered but sand is", "button", "the sentence turns; `but not limited to` and `but also` do not"),
+            "frost is not covered but sand is",
+            "button",
+            "the sentence turns; `but not limited to` and `but also` do not",
+        ),
     )
 )
-CONTINUATIONS = ("but not limited", "but not confined", "but also", "but without limitation", "but only", "but not solely")
+CONTINUATIONS = (
+    "but not limited",
+    "but not confined",
+    "but also",
+    "but without limitation",
+    "but only",
+    "but not solely",
+)
 
 # Sentences that would open a scope and are about something else: delay in delivery, returns of unused goods.
 STRANGERS = ClauseTable(
     (
-        row("stranger.delay", True,
+        row(
+            "stranger.delay",
+            True,
             """
             delay|delays|delayed|nonperformance|strikes|embargo|embargoes|lockout|lockouts
             non - performance
@@ -183,23 +267,34 @@ STRANGERS = ClauseTable(
             retard|retards|greve
             verzug|streik|hohere gewalt|lieferverzogerung*
             """,
-            "Seller is not liable for delay caused by flood", "The supplier is not liable for damage by flood",
-            "force majeure excuses delay; it takes nothing from the warranty"),
-        row("stranger.shop", True,
+            "Seller is not liable for delay caused by flood",
+            "The supplier is not liable for damage by flood",
+            "force majeure excuses delay; it takes nothing from the warranty",
+        ),
+        row(
+            "stranger.shop",
+            True,
             """
             restocking|cancellation|discount|export|patent|patents|confidential*
             """,
-            "No credit for goods returned without the restocking fee", "No credit for frozen meters", "the order desk's rules"),
+            "No credit for goods returned without the restocking fee",
+            "No credit for frozen meters",
+            "the order desk's rules",
+        ),
     )
 )
 
 HEADINGS = ClauseTable(
     (
-        row("heading.exclusions", True,
+        row(
+            "heading.exclusions",
+            True,
             """
             exclusion|exclusions|excluded|exceptions
             not|nor ... cover|covered|covers|include|included|apply|warranted
-            left|leave|leaves out
+            left|leave|leaves|ruled out
+            fall|falls|drops away
+            ends|lapse|lapses|loss|lose|losing ... cover|warranty|guarantee|protection
             outside _? _? warranty|guarantee|cover
             insufficient grounds
             void|voids|voiding
@@ -208,23 +303,57 @@ HEADINGS = ClauseTable(
             ausschluss|ausschlusse|garantieausschluss|haftungsausschluss
             exclus|exclues
             """,
-            "What this warranty does not cover", "What this warranty covers", "a heading puts what stands under it outside"),
+            "What this warranty does not cover",
+            "What this warranty covers",
+            "a heading puts what stands under it outside",
+        ),
     ),
     WORDS,
 )
 
 CAUSES = ClauseTable(
     (
-        row("cause.freezing", X.FREEZING,
+        row(
+            "cause.freezing",
+            X.FREEZING,
             """
             freez*|frozen|froze|frost|frosts|frosted|ice|icing|iced
             freeze - up|ups
             """,
-            "damage from freeze-ups", "a free replacement", "frost is the commonest cause named"),
-        row("cause.freezing.es", X.FREEZING, "helada|heladas|hielo|congelacion|congelamiento|congelado|congelados|heladura", "daños por helada", "el agua fría", "frost", "es"),
-        row("cause.freezing.fr", X.FREEZING, "gel|gelee|gelees|gele|geles|givre|congelation", "dus au gel", "la gamme", "frost", "fr"),
-        row("cause.freezing.de", X.FREEZING, "frost*|eis|einfrieren|eingefroren*|gefrier*|vereis*", "Schäden durch Frost", "die Frist", "frost", "de"),
-        row("cause.misuse", X.MISUSE,
+            "damage from freeze-ups",
+            "a free replacement",
+            "frost is the commonest cause named",
+        ),
+        row(
+            "cause.freezing.es",
+            X.FREEZING,
+            "helada|heladas|hielo|congelacion|congelamiento|congelado|congelados|heladura",
+            "daños por helada",
+            "el agua fría",
+            "frost",
+            "es",
+        ),
+        row(
+            "cause.freezing.fr",
+            X.FREEZING,
+            "gel|gelee|gelees|gele|geles|givre|congelation",
+            "dus au gel",
+            "la gamme",
+            "frost",
+            "fr",
+        ),
+        row(
+            "cause.freezing.de",
+            X.FREEZING,
+            "frost*|eis|einfrieren|eingefroren*|gefrier*|vereis*",
+            "Schäden durch Frost",
+            "die Frist",
+            "frost",
+            "de",
+        ),
+        row(
+            "cause.misuse",
+            X.MISUSE,
             """
             misus*|abus*|vandal*|misappl*|mishandl*|mistreat*|maltreat*
             ill - treatment
@@ -232,18 +361,53 @@ CAUSES = ClauseTable(
             use|used|usage|application|applied|employment|operated|operation ... purpose|purposes|application|service|manner other|not|for|which
             use|used ... other than|for ... intended|designed|sold|meant|purpose
             use other than
+            ill - used|use|usage
+            used|operated|handled|treated wrongly|badly|roughly|carelessly|harshly
             unintended|unfit|abnormal|unusual use|usage|purpose|application
             not ... intended|designed|suited ... use|purpose|application
             malicious|willful|deliberate|intentional ... damage|destruction|act|acts
             rough handling|treatment
             """,
-            "use for a purpose other than the one for which it was sold", "normal use and service", "misuse, abuse, vandalism, misapplication"),
-        row("cause.misuse.es", X.MISUSE, "vandalismo|vandalicos|abuso|maltrato\nmal|indebido|inadecuado|incorrecto|inapropiado uso|empleo\nuso|empleo|utilizacion ... indebido|indebida|inadecuado|inadecuada|incorrecto|incorrecta|anormal|distinto|impropio", "uso indebido", "buen uso", "misuse", "es"),
-        row("cause.misuse.fr", X.MISUSE, "vandalisme|malveillance|abus\nutilisation|usage|emploi ... anormale|anormal|abusive|abusif|non|contraire|impropre|inapproprie|inadapte|incorrecte\nmauvaise|mauvais utilisation|usage|emploi", "une utilisation anormale", "utilisation normale", "misuse", "fr"),
-        row("cause.misuse.de", X.MISUSE, "missbrauch*|vandalismus|zweckentfremd*|fehlgebrauch|fehlanwendung|fehlbedienung\nunsachgemasse*|bestimmungswidrig*|unzulassige*|falsche* ... gebrauch|verwendung|behandlung|nutzung|bedienung|anwendung\nmutwillig*", "bestimmungswidriger Gebrauch", "der Gebrauch des Zählers", "misuse", "de"),
-        row("cause.tampering", X.TAMPERING,
+            "use for a purpose other than the one for which it was sold",
+            "normal use and service",
+            "misuse, abuse, vandalism, misapplication",
+        ),
+        row(
+            "cause.misuse.es",
+            X.MISUSE,
+            "vandalismo|vandalicos|abuso|maltrato\nmal|indebido|inadecuado|incorrecto|inapropiado uso|empleo\nuso|empleo|utilizacion ... indebido|indebida|inadecuado|inadecuada|incorrecto|incorrecta|anormal|distinto|impropio",
+            "uso indebido",
+            "buen uso",
+            "misuse",
+            "es",
+        ),
+        row(
+            "cause.misuse.fr",
+            X.MISUSE,
+            "vandalisme|malveillance|abus\nutilisation|usage|emploi ... anormale|anormal|abusive|abusif|non|contraire|impropre|inapproprie|inadapte|incorrecte\nmauvaise|mauvais utilisation|usage|emploi",
+            "une utilisation anormale",
+            "utilisation normale",
+            "misuse",
+            "fr",
+        ),
+        row(
+            "cause.misuse.de",
+            X.MISUSE,
+            "missbrauch*|vandalismus|zweckentfremd*|fehlgebrauch|fehlanwendung|fehlbedienung\nunsachgemasse*|bestimmungswidrig*|unzulassige*|falsche* ... gebrauch|verwendung|behandlung|nutzung|bedienung|anwendung\nmutwillig*",
+            "bestimmungswidriger Gebrauch",
+            "der Gebrauch des Zählers",
+            "misuse",
+            "de",
+        ),
+        row(
+            "cause.tampering",
+            X.TAMPERING,
             """
-            tamper*|manipulat*
+            tamper*|manipulat*|meddl*
+            seal|seals|sealing ... cut|torn|forced|interfered|disturbed|snapped
+            interfer*|interference ... seal|seals|register|meter|with
+            broken|cut|forced|torn|snapped into|open
+            serial|name ... label|plate|tag ... {gone}
             broken|opened|missing|damaged|defaced|removed|open|altered|cut|violated|absent|breached ... seal|seals|sealing
             seal|seals ... broken|opened|missing|removed|cut|absent|damaged|altered|breached|violated
             opening|breaking|removal|removing|removes|alteration|altering|cutting|breakage|defacing|defacement|violation ..., seal|seals|serial|nameplate
@@ -251,26 +415,86 @@ CAUSES = ClauseTable(
             removed|altered|defaced|missing|illegible|erased|alteration|removal|obliterated ..., serial
             date code ... removed|altered|defaced|missing|illegible
             """,
-            "removal or alteration of a seal or serial number", "the seal of the register keeps moisture out", "tampering, broken seals, altered numbers"),
-        row("cause.tampering.es", X.TAMPERING, "manipula*\nprecinto|precintos|sello|sellos ... roto|rotos|violado|violados|violentados|alterados\nrotura|violacion|alteracion|retiro ... precinto|precintos|sello|sellos", "manipulación de los precintos", "el precinto del medidor", "tampering", "es"),
-        row("cause.tampering.fr", X.TAMPERING, "manipulation|fraude|falsification|alteration|alteree|altere\nrupture|bris|ouverture|enlevement|violation ... plombage|plomb|plombs|scelle|scelles\nplombage|plombs|scelles|scelle ... rompu|rompus|brise|brises|casse|absent", "la rupture du plombage", "le plombage du compteur", "tampering", "fr"),
-        row("cause.tampering.de", X.TAMPERING, "manipul*\nverletz*|beschadig*|entfern*|bruch|offnen|verletzung|offnung ... plombe|plomben|plombierung|siegel|siegels|stempel|eichsiegel|typenschild\nplombe|plomben|siegel ... verletzt|beschadigt|entfernt|gebrochen|geoffnet", "Verletzung der Plombe", "die Plombe ist blau", "tampering", "de"),
-        row("cause.accident", X.ACCIDENT,
+            "removal or alteration of a seal or serial number",
+            "the seal of the register keeps moisture out",
+            "tampering, broken seals, altered numbers",
+        ),
+        row(
+            "cause.tampering.es",
+            X.TAMPERING,
+            "manipula*\nprecinto|precintos|sello|sellos ... roto|rotos|violado|violados|violentados|alterados\nrotura|violacion|alteracion|retiro ... precinto|precintos|sello|sellos",
+            "manipulación de los precintos",
+            "el precinto del medidor",
+            "tampering",
+            "es",
+        ),
+        row(
+            "cause.tampering.fr",
+            X.TAMPERING,
+            "manipulation|fraude|falsification|alteration|alteree|altere\nrupture|bris|brise|brises|ouverture|enlevement|violation ... plombage|plomb|plombs|scelle|scelles\nplombage|plomb|plombs|scelles|scelle ... rompu|rompus|brise|brises|casse|absent",
+            "la rupture du plombage",
+            "le plombage du compteur",
+            "tampering",
+            "fr",
+        ),
+        row(
+            "cause.tampering.de",
+            X.TAMPERING,
+            "manipul*\nverletz*|beschadig*|entfern*|bruch|offnen|verletzung|offnung ... plombe|plomben|plombierung|siegel|siegels|stempel|eichsiegel|typenschild\nplombe|plomben|siegel ... verletzt|beschadigt|entfernt|gebrochen|geoffnet",
+            "Verletzung der Plombe",
+            "die Plombe ist blau",
+            "tampering",
+            "de",
+        ),
+        row(
+            "cause.accident",
+            X.ACCIDENT,
             """
             accident|accidents|accidental|accidentally|collision|collisions|mishap|mishaps
-            dropped|dropping|crushed|crushing
+            dropped|dropping|crushed|crushing|crash|crashes|impact|impacts|knocked
+            hit|struck|damaged|run by|over ... truck|car|vehicle|machine|machinery|plow|mower|excavator|tractor|backhoe
+            blow|blows|fall|falls from|by|of|or
             mechanical|physical|impact damage|shock
             struck by a|any? vehicle|vehicles|truck|plow|plough|equipment
             """,
-            "collision or other accident", "meters packed six to a carton", "accident and collision"),
-        row("cause.accident.es", X.ACCIDENT, "accidente|accidentes|accidental|accidentales|golpe|golpes|choque|colision|caida|caidas", "daños por accidente", "el acceso", "accident", "es"),
-        row("cause.accident.fr", X.ACCIDENT, "accident|accidents|accidentel|accidentelle|accidentels|choc|chocs|chute|chutes|collision", "un choc ou une chute", "l'accès", "accident", "fr"),
-        row("cause.accident.de", X.ACCIDENT, "unfall*|unfalle|stoss|sturz|anprall|gewalteinwirkung\naussere* einwirkung*", "Schäden durch Unfall", "der Umfang", "accident", "de"),
-        row("cause.installation", X.IMPROPER_INSTALLATION,
+            "collision or other accident",
+            "meters packed six to a carton",
+            "accident and collision",
+        ),
+        row(
+            "cause.accident.es",
+            X.ACCIDENT,
+            "accidente|accidentes|accidental|accidentales|golpe|golpes|choque|colision|caida|caidas",
+            "daños por accidente",
+            "el acceso",
+            "accident",
+            "es",
+        ),
+        row(
+            "cause.accident.fr",
+            X.ACCIDENT,
+            "accident|accidents|accidentel|accidentelle|accidentels|choc|chocs|chute|chutes|collision",
+            "un choc ou une chute",
+            "l'accès",
+            "accident",
+            "fr",
+        ),
+        row(
+            "cause.accident.de",
+            X.ACCIDENT,
+            "unfall*|unfalle|stoss|sturz|anprall|gewalteinwirkung|gewaltsam*|gewalt\naussere* einwirkung*",
+            "Schäden durch Unfall",
+            "der Umfang",
+            "accident",
+            "de",
+        ),
+        row(
+            "cause.installation",
+            X.IMPROPER_INSTALLATION,
             """
             {wrong} ..., install*
             {wrong} ... fitting|mounting|setting|mounted|fitted|assembly|connection
-            install*|fitted|mounted|set ... {wrong}
+            {install} ... {wrong}
             install* ..., contrary|against|otherwise
             install*|fitted|mounted|set ... contrary to|against|otherwise than|inconsistent|in disregard|in breach|in violation
             install* ... other than
@@ -280,30 +504,98 @@ CAUSES = ClauseTable(
             not|never ... properly|correctly|rightly ..., install*|fitted|mounted
             failure|failing|fails to|of? ..., install|installation
             omission|absence|lack of ... strainer|screen|filter
+            wrong way|side round|up|around
+            {wrong} hands|persons|labor|workmen ..., install*|fit|fitted|fitting
+            install*|fitted|fitting|set|hooked|plumbed|connected by ... {wrong}
+            not|without|ignoring|disregarding|disregard|breach|violation ..., following|of? ..., installation|fitting|mounting|assembly ... guide|instructions|manual|sheet|rules
+            install*|fitted|mounted|hooked|connected ..., breach|violation|disregard|defiance|contravention|conflict
+            install* ..., other|otherwise than
             installation error|errors|mistake|mistakes|fault|faults
             line|service|pipe|main ... not flushed
             """,
-            "installation that does not follow the product manual", "installation is covered by the utility", "installation against the instructions"),
-        row("cause.installation.es", X.IMPROPER_INSTALLATION, "instala*|montaje|colocacion ... incorrect*|indebid*|inadecuad*|defectuos*|deficiente|contraria|impropi*|inapropiad*|erron*\nincorrect*|mala|indebida|inadecuada|defectuosa|deficiente|erronea instalacion|montaje|colocacion", "instalación incorrecta", "la instalación del medidor", "wrong installation", "es"),
-        row("cause.installation.fr", X.IMPROPER_INSTALLATION, "pose|installation|montage|mise|raccordement ... contraire|incorrect|incorrecte|inadequate|inadequat|defectueuse|defectueux|non|mauvaise|fautive|inappropriee|inadaptee|errone|erronee\nmauvaise|mauvais|defaut|erreur|vice|incorrecte pose|installation|montage|de|d'", "une pose contraire à la notice", "la pose du compteur", "wrong installation", "fr"),
-        row("cause.installation.de", X.IMPROPER_INSTALLATION, "unsachgemass*|fehlerhaft*|falsch*|mangelhaft*|unrichtig*|unfachmannisch*|nicht ... einbau*|eingebaut*|montage|montier*|installation|einbaus\neinbaufehler*|montagefehler*|installationsfehler*\neinbau|montage entgegen", "unsachgemäßer Einbau", "der Einbau des Zählers", "wrong installation", "de"),
-        row("cause.maintenance", X.IMPROPER_MAINTENANCE,
+            "installation that does not follow the product manual",
+            "installation is covered by the utility",
+            "installation against the instructions",
+        ),
+        row(
+            "cause.installation.es",
+            X.IMPROPER_INSTALLATION,
+            "instala*|montaje|colocacion ... incorrect*|indebid*|inadecuad*|defectuos*|deficiente|contraria|impropi*|inapropiad*|erron*\nincorrect*|mala|indebida|inadecuada|defectuosa|deficiente|erronea instalacion|montaje|colocacion",
+            "instalación incorrecta",
+            "la instalación del medidor",
+            "wrong installation",
+            "es",
+        ),
+        row(
+            "cause.installation.fr",
+            X.IMPROPER_INSTALLATION,
+            "pose|installation|montage|mise|raccordement ... contraire|incorrect|incorrecte|inadequate|inadequat|defectueuse|defectueux|non|mauvaise|fautive|inappropriee|inadaptee|errone|erronee\nmauvaise|mauvais|defaut|erreur|vice|incorrecte pose|installation|montage|de|d'",
+            "une pose contraire à la notice",
+            "la pose du compteur",
+            "wrong installation",
+            "fr",
+        ),
+        row(
+            "cause.installation.de",
+            X.IMPROPER_INSTALLATION,
+            "unsachgemass*|fehlerhaft*|falsch*|mangelhaft*|unrichtig*|unfachmannisch*|nicht ... einbau*|eingebaut*|montage|montier*|installation|einbaus\neinbaufehler*|montagefehler*|installationsfehler*\neinbau|montage entgegen",
+            "unsachgemäßer Einbau",
+            "der Einbau des Zählers",
+            "wrong installation",
+            "de",
+        ),
+        row(
+            "cause.maintenance",
+            X.IMPROPER_MAINTENANCE,
             """
             neglect|neglected|neglectful
             misuse|abuse|accident|accidents|mishandling|vandalism|care ..., negligence
             negligence ..., misuse|abuse|accident|vandalism|customer|care
             {wrong}|lack|want|absence|omitted|omission|missing|failing|failure ..., maintenance|upkeep|servicing|maintain|maintained|care
             maintained|serviced|cleaned ... {wrong}
-            maintained|serviced|kept ... otherwise|contrary|against
+            maintained|serviced|kept ... otherwise|contrary|against|other
+            maintained|serviced|kept ..., other|otherwise than
+            starved|deprived|short of ... maintenance|care|servicing
+            without|no|skipped ... maintenance|upkeep|servicing
+            unserviced|unmaintained
             not|never ..., maintained|serviced|cleaned ... in|according|as|properly|correctly|per|by
             not|never ... properly|correctly ..., maintained|serviced
             failure to ..., maintain|service|clean|flush
             """,
-            "lack of the upkeep prescribed in the manual", "maintenance is easy", "neglect and lack of maintenance"),
-        row("cause.maintenance.es", X.IMPROPER_MAINTENANCE, "falta|ausencia|mal|incorrecto|inadecuado|deficiente|insuficiente ... mantenimiento|conservacion\nmantenimiento|conservacion ... incorrecto|inadecuado|deficiente|insuficiente\nnegligencia|descuido", "falta de mantenimiento", "el mantenimiento anual", "lack of maintenance", "es"),
-        row("cause.maintenance.fr", X.IMPROPER_MAINTENANCE, "defaut|manque|absence|mauvais|insuffisance ... entretien|maintenance\nentretien|maintenance ... insuffisant|insuffisante|inadequat|incorrect|defectueux|inadequate\nnegligence|negligences", "un défaut d'entretien", "l'entretien annuel", "lack of maintenance", "fr"),
-        row("cause.maintenance.de", X.IMPROPER_MAINTENANCE, "mangelhaft*|fehlend*|unterlassen*|unzureichend*|unsachgemass*|ungenugend* ... wartung|pflege|instandhaltung\nvernachlassig*|wartungsmangel|wartungsfehler", "mangelhafte Wartung", "die Wartung", "lack of maintenance", "de"),
-        row("cause.repair", X.UNAUTHORISED_REPAIR,
+            "lack of the upkeep prescribed in the manual",
+            "maintenance is easy",
+            "neglect and lack of maintenance",
+        ),
+        row(
+            "cause.maintenance.es",
+            X.IMPROPER_MAINTENANCE,
+            "falta|ausencia|mal|incorrecto|inadecuado|deficiente|insuficiente ... mantenimiento|conservacion\nmantenimiento|conservacion ... incorrecto|inadecuado|deficiente|insuficiente\nnegligencia|descuido",
+            "falta de mantenimiento",
+            "el mantenimiento anual",
+            "lack of maintenance",
+            "es",
+        ),
+        row(
+            "cause.maintenance.fr",
+            X.IMPROPER_MAINTENANCE,
+            "defaut|manque|absence|mauvais|insuffisance ... entretien|maintenance\nentretien|maintenance ... insuffisant|insuffisante|inadequat|incorrect|defectueux|inadequate\nnegligence|negligences",
+            "un défaut d'entretien",
+            "l'entretien annuel",
+            "lack of maintenance",
+            "fr",
+        ),
+        row(
+            "cause.maintenance.de",
+            X.IMPROPER_MAINTENANCE,
+            "mangelhaft*|fehlend*|unterlassen*|unzureichend*|unsachgemass*|ungenugend* ... wartung|pflege|instandhaltung\nvernachlassig*|wartungsmangel|wartungsfehler",
+            "mangelhafte Wartung",
+            "die Wartung",
+            "lack of maintenance",
+            "de",
+        ),
+        row(
+            "cause.repair",
+            X.UNAUTHORISED_REPAIR,
             """
             unauthorized|unapproved|unskilled|amateur|foreign|independent ... {repair}
             unauthorized|unapproved ..., repair|repairs|modification|modifications|alteration|alterations
@@ -313,13 +605,44 @@ CAUSES = ClauseTable(
             {repair} other than by|at
             {repair} ..., not ... authorized|approved|carried|done|made|performed
             taken|taking|took|takes apart|down
+            {others} ..., has|have|had opened|repaired|altered|modified|dismantled|serviced|worked|adjusted
+            serviced|repaired|modified|altered|opened by ... other|not|outside
             not|never ... taken apart|opened|repaired|altered|modified
             """,
-            "dismantling or repair outside an approved shop", "we repair or replace at our option", "work on the meter by others"),
-        row("cause.repair.es", X.UNAUTHORISED_REPAIR, "repara*|modifica*|desmonta*|intervencion|intervenciones|alteracion|alteraciones ... tercero|terceros|ajeno|no|sin\nrepara*|modifica* ... autorizad*", "reparación por terceros no autorizados", "la reparación gratuita", "work by others", "es"),
-        row("cause.repair.fr", X.UNAUTHORISED_REPAIR, "reparation|reparations|repare|reparee|modification|modifications|modifie|demontage|intervention|interventions|ouverture|transformation ... tiers|non|sans|autre|autres|autorise|autorisee", "une réparation par des tiers", "la réparation gratuite", "work by others", "fr"),
-        row("cause.repair.de", X.UNAUTHORISED_REPAIR, "eingriff|eingriffe|eingriffen|reparatur|reparaturen|instandsetzung*|veranderung|veranderungen|anderung|anderungen|umbau|umbauten ... dritte*|fremde*|nicht|ohne|eigenmachtig*|unbefugt*|unberechtigt*|andere\nunbefugt*|eigenmachtig*|unsachgemass*|unautorisiert* ... eingriff*|reparatur*|anderung*|veranderung*|umbau*|offnen|instandsetzung*", "Eingriffe Dritter", "die Reparatur des Zählers", "work by others", "de"),
-        row("cause.water", X.WATER_QUALITY,
+            "dismantling or repair outside an approved shop",
+            "we repair or replace at our option",
+            "work on the meter by others",
+        ),
+        row(
+            "cause.repair.es",
+            X.UNAUTHORISED_REPAIR,
+            "repara*|modifica*|desmonta*|intervencion|intervenciones|alteracion|alteraciones ... tercero|terceros|ajeno|no|sin\nrepara*|modifica* ... autorizad*",
+            "reparación por terceros no autorizados",
+            "la reparación gratuita",
+            "work by others",
+            "es",
+        ),
+        row(
+            "cause.repair.fr",
+            X.UNAUTHORISED_REPAIR,
+            "reparation|reparations|repare|reparee|modification|modifications|modifie|demontage|intervention|interventions|ouverture|transformation ... tiers|non|sans|autre|autres|autorise|autorisee",
+            "une réparation par des tiers",
+            "la réparation gratuite",
+            "work by others",
+            "fr",
+        ),
+        row(
+            "cause.repair.de",
+            X.UNAUTHORISED_REPAIR,
+            "eingriff|eingriffe|eingriffen|reparatur|reparaturen|instandsetzung*|veranderung|veranderungen|anderung|anderungen|umbau|umbauten ... dritte*|fremde*|nicht|ohne|eigenmachtig*|unbefugt*|unberechtigt*|andere\nunbefugt*|eigenmachtig*|unsachgemass*|unautorisiert* ... eingriff*|reparatur*|anderung*|veranderung*|umbau*|offnen|instandsetzung*",
+            "Eingriffe Dritter",
+            "die Reparatur des Zählers",
+            "work by others",
+            "de",
+        ),
+        row(
+            "cause.water",
+            X.WATER_QUALITY,
             """
             corrosive|aggressive|acid|acidic|corroding|dezincif*|dezincifying|alkaline|brackish|saline|undrinkable
             corrosion|corroded|corrode|corrodes|electrolysis
@@ -327,85 +650,269 @@ CAUSES = ClauseTable(
             attack ... by|of chemical|chemicals|acid|acids
             water ... quality|chemistry|composition|chemicals
             quality|chemistry|composition|hardness|ph of _? water
-            unsuitable|contaminated|polluted water
+            unsuitable|contaminated|polluted|bore|salt|sea|swimming water
+            water ... eats|eat|attacks|attack|dissolves|pits|corrodes
+            pitting|erosion|dezincification
             """,
-            "water that is corrosive to the materials", "cold water is metered", "aggressive or corrosive water"),
-        row("cause.water.es", X.WATER_QUALITY, "agresiva|agresivas|agresivo|corrosiva|corrosivas|corrosion|acida|acidas\ncalidad del? agua", "agua agresiva", "agua fría", "aggressive water", "es"),
-        row("cause.water.fr", X.WATER_QUALITY, "agressive|agressives|agressif|corrosive|corrosives|corrosion|corrosif|acide|acides\nqualite de|d' ... eau", "une eau corrosive", "eau froide", "aggressive water", "fr"),
-        row("cause.water.de", X.WATER_QUALITY, "aggressiv*|korrosiv*|korrosion|sauren|saures|saure|wasserqualitat|wasserbeschaffenheit|entzink*", "aggressives Wasser", "kaltes Wasser", "aggressive water", "de"),
-        row("cause.foreign_matter", X.FOREIGN_MATTER,
+            "water that is corrosive to the materials",
+            "cold water is metered",
+            "aggressive or corrosive water",
+        ),
+        row(
+            "cause.water.es",
+            X.WATER_QUALITY,
+            "agresiva|agresivas|agresivo|corrosiva|corrosivas|corrosion|acida|acidas\ncalidad del? agua",
+            "agua agresiva",
+            "agua fría",
+            "aggressive water",
+            "es",
+        ),
+        row(
+            "cause.water.fr",
+            X.WATER_QUALITY,
+            "agressive|agressives|agressif|corrosive|corrosives|corrosion|corrosif|acide|acides\nqualite de|d' ... eau",
+            "une eau corrosive",
+            "eau froide",
+            "aggressive water",
+            "fr",
+        ),
+        row(
+            "cause.water.de",
+            X.WATER_QUALITY,
+            "aggressiv*|korrosiv*|korrosion|sauren|saures|saure|wasserqualitat|wasserbeschaffenheit|entzink*",
+            "aggressives Wasser",
+            "kaltes Wasser",
+            "aggressive water",
+            "de",
+        ),
+        row(
+            "cause.foreign_matter",
+            X.FOREIGN_MATTER,
             """
             foreign|solid|extraneous|abrasive|suspended matter|matters|material|materials|object|objects|body|bodies|particle|particles|substance|substances|elements
             {solid}
             pipe _? compound|dope|tape
             joint|jointing compound
+            weed|shells|mussels|jute|fibers|fibres|leaves in|from|of
             clogged|clogging|plugged|plugging|blocked|blockage|obstruct*
             impurities|impurity|deposits|incrustation|incrustations|encrustation
             """,
-            "scale, sand or weld beads", "the price of the meter", "sand, scale, debris"),
-        row("cause.foreign_matter.es", X.FOREIGN_MATTER, "arena|arenas|sarro|sedimento|sedimentos|impurezas|suciedad|piedras|particulas|grava|oxido|incrustaciones\ncuerpos|cuerpo|elementos|materias|materiales extranos|extrano|extranas|solidos|solidas", "arena o sarro en el agua", "el arenal", "sand, scale, debris", "es"),
-        row("cause.foreign_matter.fr", X.FOREIGN_MATTER, "sable|gravier|gravillons|debris|tartre|calcaire|impuretes|particules|boue|boues|sediments|limaille|depots|rouille\ncorps|matieres|matiere etranger|etrangers|etrangeres|etrangere|solides", "de sable ou de corps étrangers", "le corps en laiton", "sand, scale, debris", "fr"),
-        row("cause.foreign_matter.de", X.FOREIGN_MATTER, "sand|sandes|kies|fremdkorper|fremdkorpern|fremdstoff*|schmutz|verschmutz*|ablagerung*|kalk|kalkablagerung*|rost|spane|schlamm|partikel|partikeln|verunreinigung*|feststoff*|steine", "Sand oder andere Fremdkörper", "der Samstag", "sand, scale, debris", "de"),
-        row("cause.over_range", X.OVER_RANGE,
+            "scale, sand or weld beads",
+            "the price of the meter",
+            "sand, scale, debris",
+        ),
+        row(
+            "cause.foreign_matter.es",
+            X.FOREIGN_MATTER,
+            "arena|arenas|sarro|sedimento|sedimentos|impurezas|suciedad|piedras|particulas|grava|oxido|incrustaciones\ncuerpos|cuerpo|elementos|materias|materiales extranos|extrano|extranas|solidos|solidas",
+            "arena o sarro en el agua",
+            "el arenal",
+            "sand, scale, debris",
+            "es",
+        ),
+        row(
+            "cause.foreign_matter.fr",
+            X.FOREIGN_MATTER,
+            "sable|gravier|gravillons|debris|tartre|calcaire|impuretes|particules|boue|boues|sediments|limaille|depots|rouille\ncorps|matieres|matiere etranger|etrangers|etrangeres|etrangere|solides",
+            "de sable ou de corps étrangers",
+            "le corps en laiton",
+            "sand, scale, debris",
+            "fr",
+        ),
+        row(
+            "cause.foreign_matter.de",
+            X.FOREIGN_MATTER,
+            "sand|sandes|kies|fremdkorper|fremdkorpern|fremdstoff*|schmutz|verschmutz*|ablagerung*|kalk|kalkablagerung*|rost|spane|schlamm|partikel|partikeln|verunreinigung*|feststoff*|steine",
+            "Sand oder andere Fremdkörper",
+            "der Samstag",
+            "sand, scale, debris",
+            "de",
+        ),
+        row(
+            "cause.over_range",
+            X.OVER_RANGE,
             """
             {beyond} ..., {limit}
             {limit} ... {beyond}
             overload*|overspeed*|overpressur*|overheat*|overrun*
             over - pressure|range|speed|load|temperature|loading
             hot water
+            {beyond} # degrees|psi|bar|gpm|kpa|f|c|m3
+            above|beyond|over|exceeding #
+            hotter|harder|faster than
+            more than ... rated|rating|nameplate|allows|published|q3|q4|design
+            rated|rating|nameplate|published ... exceeded|ignored|passed
             {limit} ... higher|greater|more|larger than
             water hammer
             not ..., within|observ* ... {limit}
             # ° f|c
             """,
-            "a sustained run above Q3", "flows are read by radio", "beyond rated flow, pressure or temperature"),
-        row("cause.over_range.es", X.OVER_RANGE, "caudal|caudales|presion|presiones|temperatura|temperaturas ... encima|superior|superiores|excesiv*|exceda|excedan|fuera|mayores|mayor\nexceso|superior|encima ... caudal|presion|temperatura|q3|q4\nsobrecarga|sobrepresion|golpe de ariete\nagua caliente", "caudales por encima de Q4", "el caudal nominal", "beyond rating", "es"),
-        row("cause.over_range.fr", X.OVER_RANGE, "debit|debits|pression|pressions|temperature|temperatures ... superieur|superieure|superieurs|superieures|excessif|excessive|excessifs|depassant|hors|dela\ndepassement|exces|surcharge|surpression|surpressions|surdebit\ncoup|coups de belier\neau chaude", "un débit supérieur à Q4", "le débit nominal", "beyond rating", "fr"),
-        row("cause.over_range.de", X.OVER_RANGE, "uberlast*|uberdruck|uberhitz*|druckstoss*|druckschlag*|wasserschlag\nuberschreit* ... druck*|durchfluss*|temperatur*|nenn*|grenz*|q3|q4|zulassig*\nbetrieb|durchfluss|druck|temperatur uber|ausserhalb|oberhalb\nheisswasser|warmwasser|heisses", "Überlastung über Q4", "der Durchfluss", "beyond rating", "de"),
-        row("cause.foreign_parts", X.FOREIGN_PARTS,
+            "a sustained run above Q3",
+            "flows are read by radio",
+            "beyond rated flow, pressure or temperature",
+        ),
+        row(
+            "cause.over_range.es",
+            X.OVER_RANGE,
+            "caudal|caudales|presion|presiones|temperatura|temperaturas ... encima|superior|superiores|excesiv*|exceda|excedan|fuera|mayores|mayor\nexceso|superior|encima ... caudal|presion|temperatura|q3|q4\nsobrecarga|sobrepresion|golpe de ariete\nagua caliente",
+            "caudales por encima de Q4",
+            "el caudal nominal",
+            "beyond rating",
+            "es",
+        ),
+        row(
+            "cause.over_range.fr",
+            X.OVER_RANGE,
+            "debit|debits|pression|pressions|temperature|temperatures ... superieur|superieure|superieurs|superieures|excessif|excessive|excessifs|depassant|hors|dela\ndepassement|exces|surcharge|surpression|surpressions|surdebit\ncoup|coups de belier\neau chaude",
+            "un débit supérieur à Q4",
+            "le débit nominal",
+            "beyond rating",
+            "fr",
+        ),
+        row(
+            "cause.over_range.de",
+            X.OVER_RANGE,
+            "uberlast*|uberdruck|uberhitz*|druckstoss*|druckschlag*|wasserschlag\nuberschreit* ... druck*|durchfluss*|temperatur*|nenn*|grenz*|q3|q4|zulassig*\nbetrieb|durchfluss|druck|temperatur uber|ausserhalb|oberhalb\nheisswasser|warmwasser|heisses",
+            "Überlastung über Q4",
+            "der Durchfluss",
+            "beyond rating",
+            "de",
+        ),
+        row(
+            "cause.foreign_parts",
+            X.FOREIGN_PARTS,
             """
             part|parts|component|components|battery|batteries|register|registers|accessories|spares|accessory|equipment|attachment|attachments|device|devices|head|heads|chambers|element|elements ... not|other|never|another|others ... supplied|made|manufactured|furnished|approved|provided|sold|genuine|original|listed|supplier|source|sources|make|makes|makers|maker|manufacture|brand|manufacturers|produced|originating|purchased|bought|obtained
             part|parts|component|components|batteries|battery|equipment|spares|accessories ... by|of|from|made ... others|another|third|other|different|outside|foreign|strangers
-            part|parts|component|components|batteries|equipment that|which ... supplier ... not ... make|made|supply|supplied|approve|sell
+            part|parts|component|components|batteries|equipment that|which ... supplier ... not ... make|made|supply|supplied|approve|sell|furnish|provide|manufacture|deliver|recommend|authorize|list
             foreign|unapproved|unauthorized|nongenuine|imitation|counterfeit|copied|substitute|unsuitable|alien|unlisted part|parts|component|components|attachment|attachments|equipment|accessories|spares|register|head|batteries
             non|not - genuine|original|listed|approved|oem|supplier|standard _? _? part|parts|component|components|head|register|spares
             parts|components|registers|batteries of another|other|foreign|different
             other than|those? genuine|original ... part|parts|component|components
             other supplier|suppliers ... part|parts
             """,
-            "the use of parts of another make", "parts and labor for one year", "parts of another make"),
-        row("cause.foreign_parts.es", X.FOREIGN_PARTS, "piezas|repuestos|partes|componentes|recambios ... no|ajenos|ajenas|otra|otras|otro|otros|terceros ... originales|original|marca|marcas|fabricante|fabricantes|suministrad*|procedencia|supplier|autorizad*\nrepuestos|piezas|partes|recambios ajenos|ajenas|extranas", "uso de piezas no originales", "las piezas originales", "parts of another make", "es"),
-        row("cause.foreign_parts.fr", X.FOREIGN_PARTS, "piece|pieces|composants|elements ... autre|autres|non|etrangere|etrangeres|tiers|adaptables|tierces ... origine|marque|provenance|origines|d'origine|fabrication|supplier?\npieces qui|non ... supplier|fournies|origine", "l'emploi de pièces d'une autre origine", "les pièces d'origine", "parts of another make", "fr"),
-        row("cause.foreign_parts.de", X.FOREIGN_PARTS, "fremde|fremder|fremden|fremd|nicht|andere|anderer|ungeeignete* ... ersatzteile|ersatzteilen|teile|teilen|bauteile|bauteilen|zubehor\nersatzteile|ersatzteilen|teile|teilen|bauteilen anderer|fremder|dritter\nfremdteile|fremdteilen|fremdfabrikat*", "Verwendung fremder Ersatzteile", "Ersatzteile ab Werk", "parts of another make", "de"),
-        row("cause.wear", X.NORMAL_WEAR,
+            "the use of parts of another make",
+            "parts and labor for one year",
+            "parts of another make",
+        ),
+        row(
+            "cause.foreign_parts.es",
+            X.FOREIGN_PARTS,
+            "piezas|repuestos|partes|componentes|recambios ... no|ajenos|ajenas|otra|otras|otro|otros|terceros ... originales|original|marca|marcas|fabricante|fabricantes|suministrad*|procedencia|supplier|autorizad*\nrepuestos|piezas|partes|recambios ajenos|ajenas|extranas",
+            "uso de piezas no originales",
+            "las piezas originales",
+            "parts of another make",
+            "es",
+        ),
+        row(
+            "cause.foreign_parts.fr",
+            X.FOREIGN_PARTS,
+            "piece|pieces|composants|elements ... autre|autres|non|etrangere|etrangeres|tiers|adaptables|tierces ... origine|marque|provenance|origines|d'origine|fabrication|supplier?\npieces qui|non ... supplier|fournies|origine",
+            "l'emploi de pièces d'une autre origine",
+            "les pièces d'origine",
+            "parts of another make",
+            "fr",
+        ),
+        row(
+            "cause.foreign_parts.de",
+            X.FOREIGN_PARTS,
+            "fremde|fremder|fremden|fremd|nicht|andere|anderer|ungeeignete* ... ersatzteile|ersatzteilen|teile|teilen|bauteile|bauteilen|zubehor\nersatzteile|ersatzteilen|teile|teilen|bauteilen anderer|fremder|dritter\nfremdteile|fremdteilen|fremdfabrikat*",
+            "Verwendung fremder Ersatzteile",
+            "Ersatzteile ab Werk",
+            "parts of another make",
+            "de",
+        ),
+        row(
+            "cause.wear",
+            X.NORMAL_WEAR,
             """
             normal|ordinary|fair|usual|natural|reasonable|expected|regular|gradual|customary wear|tear|deterioration|ageing|aging|abrasion
             wear and|& tear
             wear ... normal|ordinary|natural|usual|expected|use|age
             worn|wear|wearing out|parts|items ... ordinary|normal|use|age
-            wear of
-            wear - out
+            wear
+            deterioration|ageing|aging
             """,
-            "wear that comes with ordinary use", "wear gloves at work", "normal wear and tear"),
-        row("cause.wear.es", X.NORMAL_WEAR, "desgaste|envejecimiento|deterioro ... normal|natural|ordinario|uso|habitual\ndesgaste", "el desgaste normal", "el despacho", "wear", "es"),
-        row("cause.wear.fr", X.NORMAL_WEAR, "usure|vieillissement|vetuste ... normale|naturelle|ordinaire|normal|naturel\nl'? usure normale|naturelle\nvetuste", "l'usure normale", "l'usage normal", "wear", "fr"),
-        row("cause.wear.de", X.NORMAL_WEAR, "naturlich*|normal*|gewohnlich*|ublich*|betriebsublich* ... verschleiss*|abnutzung|alterung\nverschleiss|abnutzung|verschleissteile", "natürlicher Verschleiß", "der Verschluss", "wear", "de"),
-        row("cause.disaster", X.NATURAL_DISASTER,
+            "wear that comes with ordinary use",
+            "gloves are to be worn",
+            "normal wear and tear",
+        ),
+        row(
+            "cause.wear.es",
+            X.NORMAL_WEAR,
+            "desgaste|envejecimiento|deterioro ... normal|natural|ordinario|uso|habitual\ndesgaste",
+            "el desgaste normal",
+            "el despacho",
+            "wear",
+            "es",
+        ),
+        row(
+            "cause.wear.fr",
+            X.NORMAL_WEAR,
+            "usure|vieillissement|vetuste ... normale|naturelle|ordinaire|normal|naturel\nl'? usure normale|naturelle\nvetuste",
+            "l'usure normale",
+            "l'usage normal",
+            "wear",
+            "fr",
+        ),
+        row(
+            "cause.wear.de",
+            X.NORMAL_WEAR,
+            "naturlich*|normal*|gewohnlich*|ublich*|betriebsublich* ... verschleiss*|abnutzung|alterung\nverschleiss|abnutzung|verschleissteile",
+            "natürlicher Verschleiß",
+            "der Verschluss",
+            "wear",
+            "de",
+        ),
+        row(
+            "cause.disaster",
+            X.NATURAL_DISASTER,
             """
             act|acts|force|forces of god|nature
             lightning|flood|floods|flooded|flooding|earthquake|earthquakes|storm|storms|hurricane|hurricanes|tornado|tornadoes|bushfire|wildfire|landslide|landslides|tsunami|tempest|cyclone|typhoon
             submerged|submersion|submersed|immersion|inundat*|underwater|drowned
-            natural disaster|disasters|catastrophe|catastrophes|calamity|calamities|event|events|hazards|cause|causes
+            natural disaster|disasters|catastrophe|catastrophes|calamity|calamities|event|events|hazards|cause|causes|forces
+            deluge|gale|gales|subsidence|landslip|lightening|thunderstorm|blizzard|volcano|avalanche|quake|quakes|twister|wildfires
+            power|voltage|electrical surge|spike|spikes|surges
             force majeure
             by|from|through|of|to|, fire ,|and|or
             by|from|to|of|through fire
             surge|surges
             """,
-            "earthquake, storm or lightning", "fire service meters", "acts of God, flood, lightning"),
-        row("cause.disaster.es", X.NATURAL_DISASTER, "rayo|rayos|inundacion|inundaciones|sismo|sismos|terremoto|terremotos|tormenta|tormentas|incendio|huaico\nfuerza mayor\ndesastre|desastres|catastrofe|catastrofes|fenomeno|fenomenos natural|naturales", "sismo, inundación o rayo", "la radio", "natural disaster", "es"),
-        row("cause.disaster.fr", X.NATURAL_DISASTER, "foudre|inondation|inondations|seisme|seismes|tempete|tempetes|incendie|submersion\nforce majeure\ncatastrophe|catastrophes|evenement|evenements naturelle|naturelles|naturels", "la foudre ou une inondation", "la foule", "natural disaster", "fr"),
-        row("cause.disaster.de", X.NATURAL_DISASTER, "blitz*|hochwasser|uberschwemmung*|uberflutung*|erdbeben|sturm|unwetter|brand|naturkatastroph*|naturereignis*|elementar*|gewitter\nhohere gewalt\nhoherer gewalt", "durch Blitzschlag und Hochwasser", "der Bereich", "natural disaster", "de"),
-        row("cause.labor", X.LABOUR_COST,
+            "earthquake, storm or lightning",
+            "fire service meters",
+            "acts of God, flood, lightning",
+        ),
+        row(
+            "cause.disaster.es",
+            X.NATURAL_DISASTER,
+            "rayo|rayos|inundacion|inundaciones|sismo|sismos|terremoto|terremotos|tormenta|tormentas|incendio|huaico\nfuerza mayor\ndesastre|desastres|catastrofe|catastrofes|fenomeno|fenomenos natural|naturales",
+            "sismo, inundación o rayo",
+            "la radio",
+            "natural disaster",
+            "es",
+        ),
+        row(
+            "cause.disaster.fr",
+            X.NATURAL_DISASTER,
+            "foudre|inondation|inondations|seisme|seismes|tempete|tempetes|incendie|submersion\nforce majeure\ncatastrophe|catastrophes|evenement|evenements naturelle|naturelles|naturels",
+            "la foudre ou une inondation",
+            "la foule",
+            "natural disaster",
+            "fr",
+        ),
+        row(
+            "cause.disaster.de",
+            X.NATURAL_DISASTER,
+            "blitz*|hochwasser|uberschwemmung*|uberflutung*|erdbeben|sturm|unwetter|brand|naturkatastroph*|naturereignis*|elementar*|gewitter\nhohere gewalt\nhoherer gewalt",
+            "durch Blitzschlag und Hochwasser",
+            "der Bereich",
+            "natural disaster",
+            "de",
+        ),
+        row(
+            "cause.labor",
+            X.LABOUR_COST,
             """
             labor
             cost|costs|expense|expenses|charge|charges|price ... remov*|reinstall*|install|installing|installation|dismantl*|refit*|taking|excavat*|exchanging|changing|replacing|digging|re - install*
@@ -413,7 +920,10 @@ CAUSES = ClauseTable(
             removal or|and|nor install*|reinstall*|replacement|re
             removal|reinstallation|installation cost|costs|expense|expenses|charge|charges|labor
             """,
-            "the cost of removal and installation", "removal of the seal", "taking out and putting in is not paid"),
+            "the cost of removal and installation",
+            "removal of the seal",
+            "taking out and putting in is not paid",
+        ),
     ),
     WORDS,
 )
@@ -421,17 +931,24 @@ CAUSES = ClauseTable(
 # Sentences that exclude by themselves, wherever they stand: each states the negation with the thing.
 STATEMENTS = ClauseTable(
     (
-        row("labor.not_paid", X.LABOUR_COST,
+        row(
+            "labor.not_paid",
+            X.LABOUR_COST,
             """
             not|nor ... pay|paid|reimburs*|bear|borne|borne|compensat*|cover|covered|meet|met|allow*|allowed|assume|refund|contribute|accept|responsible|liable|include|included|owe ..., {labor}|removal|removing|remove|reinstall*|refitting|refit|dismantling|excavation|install|installation|uninstall*|installing
             {labor}|removal|removing|remove|reinstall*|refitting|dismantling|excavation|installation|installing|exchanging|refit|reset ..., not|nor|never ... pay|paid|reimburs*|bear|borne|compensat*|cover|covered|met|allowed|included|assumed|refunded|part|accepted|responsibility|charged|chargeable
+            owe|owes|pay|pays|cover|covers nothing for ..., {labor}|removal|remov*|reinstall*|opening|digging
             no|nor _? labor ..., paid|reimbursed|allowed|allowance|covered|reimbursement|accepted|borne
             not|nor|without ... cost|costs|expense|expenses|charges ... of|for|to ..., remov*|reinstall*|dismantl*|refit*|taking|excavat*|install*
             cost|costs|expense|expenses|charges ... taking|putting|remov*|dismantl*|install* & not ... compensated|paid|borne|reimbursed|covered|met|refunded
             """,
-            "Field labor, whether for removal or for installation, is not part of this warranty", "We pay the labor of exchanging meters",
-            "the supplier does not pay the work"),
-        row("labor.on_customer", X.LABOUR_COST,
+            "Field labor, whether for removal or for installation, is not part of this warranty",
+            "We pay the labor of exchanging meters",
+            "the supplier does not pay the work",
+        ),
+        row(
+            "labor.on_customer",
+            X.LABOUR_COST,
             """
             {labor}|removal|removing|reinstall*|refitting|dismantling|excavation|installing|installation ..., customer ... expense|cost|account|responsibility|charge
             {labor}|removal|reinstall*|refitting|dismantling|excavation|taking|putting ..., stay|stays|remain|remains|rest|rests|lie|lies|fall|falls|be|are|is with|on|upon|for|at|to|borne ... customer
@@ -439,47 +956,100 @@ STATEMENTS = ClauseTable(
             customer ..., bear|bears|pay|pays|responsible|meet|meets|assume|assumes|carries|carry ..., {labor}|removal|removing|reinstall*|refitting|dismantling|excavation
             taking|putting|restoring|removing|digging ..., customer ... expense|cost|account
             """,
-            "The cost of removal stays with the buyer", "The cost of removal is for the supplier's account", "the customer pays the work"),
-        row("labor.es", X.LABOUR_COST,
+            "The cost of removal stays with the buyer",
+            "The cost of removal is for the supplier's account",
+            "the customer pays the work",
+        ),
+        row(
+            "labor.es",
+            X.LABOUR_COST,
             """
             desmontaje|montaje|retiro|reinstalacion|mano|instalacion ..., customer
             no|ni ..., desmontaje|montaje|reinstalacion|mano de? obra?
             gastos|costes|costos ... desmontaje|montaje|retiro|reinstalacion|mano ..., customer|no|excluid*
             desmontaje|mano de obra? ..., no|excluid*
             """,
-            "El desmontaje y la mano de obra corren por cuenta del comprador", "El montaje es sencillo", "work not paid", "es"),
-        row("labor.fr", X.LABOUR_COST,
+            "El desmontaje y la mano de obra corren por cuenta del comprador",
+            "El montaje es sencillo",
+            "work not paid",
+            "es",
+        ),
+        row(
+            "labor.fr",
+            X.LABOUR_COST,
             """
             depose|repose|main|demontage|remontage|pose|reinstallation ..., pas|charge|exclus|exclues|customer|non
             pas|exclus|exclues|non ..., depose|repose|main|main - d'œuvre|demontage|remontage
             frais|couts ..., depose|repose|main|demontage|remontage & !supplier ... prend|paie
             """,
-            "Les frais de dépose et de repose ne sont pas pris en charge", "La pose est facile", "work not paid", "fr"),
-        row("labor.de", X.LABOUR_COST,
+            "Les frais de dépose et de repose ne sont pas pris en charge",
+            "La pose est facile",
+            "work not paid",
+            "fr",
+        ),
+        row(
+            "labor.de",
+            X.LABOUR_COST,
             """
             aus|einbau|ausbau|arbeitszeit|arbeitskosten|lohnkosten|arbeitslohn|montagekosten|wegezeiten|wiedereinbau|demontage|ein ..., customer|nicht|ausgeschlossen
             kosten|aufwand|aufwendungen ..., einbau|ausbau|arbeitszeit|demontage|wiedereinbau & customer
             customer ... tragt|zahlt|ubernimmt ..., einbau|ausbau|demontage|arbeitszeit
             """,
-            "Kosten für Aus- und Einbau trägt der Besteller", "Der Einbau ist einfach", "work not paid", "de"),
-        row("loss.consequential", X.CONSEQUENTIAL_LOSS,
+            "Kosten für Aus- und Einbau trägt der Besteller",
+            "Der Einbau ist einfach",
+            "work not paid",
+            "de",
+        ),
+        row(
+            "loss.consequential",
+            X.CONSEQUENTIAL_LOSS,
             """
             {indirect} ..., {harm} & {deny}
             {harm} ..., {indirect} & {deny}
             consequential|indirect|incidental & {deny} & liable|liability|responsible|answerable|owes|owe|compensate|compensates|recover|claim|claims|excluded|disclaim*|damages|damage|loss|losses
-            loss|lost ... profit|profits|revenue|revenues|income|earnings|production|billing|billings & not|no|nor|neither|excluded ... liable|liability|responsible|answerable|compensate|compensates|claim|pay|owes
+            {indirect} ..., loss|losses|damage|damages ..., customer ... bear|risk|account
+            loss|lost ... sales|water|profit|profits|revenue|revenues|income|earnings|production|billing|billings & not|no|nor|neither|excluded ... liable|liability|responsible|answerable|compensate|compensates|claim|pay|owes
             """,
-            "Neither party owes the other indirect, punitive or consequential damages", "The consequential test follows in May",
-            "indirect, incidental or consequential loss, lost revenue"),
-        row("loss.es", X.CONSEQUENTIAL_LOSS, "danos|dano|perjuicios|perdidas ... indirectos|indirecto|consecuenciales|emergentes|indirectas|consecuentes & no|ni|excluy*|excluid*|ningun|exclusion\nlucro cesante & no|ni|excluy*|excluid*|ningun", "no responde por daños indirectos ni por lucro cesante", "los daños directos", "indirect loss", "es"),
-        row("loss.fr", X.CONSEQUENTIAL_LOSS, "dommage|dommages|perte|pertes|prejudice|prejudices ... indirect|indirects|indirectes|consecutif|consecutifs|consecutives|immateriel|immateriels & ne|n'|pas|exclu*|aucun|aucune|exclusion\nperte|pertes|manque ... exploitation|recettes|gagner|profit|benefice & ne|n'|pas|exclu*|aucun", "ne répond en aucun cas des dommages indirects", "les dommages directs", "indirect loss", "fr"),
-        row("loss.de", X.CONSEQUENTIAL_LOSS, "folgeschaden|mangelfolgeschaden|folgekosten & ausgeschlossen|nicht|keine|keinerlei|ausschluss\nmittelbar*|indirekt* ... schaden & ausgeschlossen|nicht|keine|keinerlei|ausschluss\nentgangen* gewinn* & ausgeschlossen|nicht|keine|keinerlei|ausschluss", "Die Haftung für Folgeschäden ist ausgeschlossen", "die Folge", "indirect loss", "de"),
-        row("implied.disclaimed", X.IMPLIED_WARRANTIES,
+            "Neither party owes the other indirect, punitive or consequential damages",
+            "The consequential test follows in May",
+            "indirect, incidental or consequential loss, lost revenue",
+        ),
+        row(
+            "loss.es",
+            X.CONSEQUENTIAL_LOSS,
+            "danos|dano|perjuicios|perdidas ... indirectos|indirecto|consecuenciales|emergentes|indirectas|consecuentes & no|ni|excluy*|excluid*|ningun|exclusion\nlucro cesante & no|ni|excluy*|excluid*|ningun",
+            "no responde por daños indirectos ni por lucro cesante",
+            "los daños directos",
+            "indirect loss",
+            "es",
+        ),
+        row(
+            "loss.fr",
+            X.CONSEQUENTIAL_LOSS,
+            "dommage|dommages|perte|pertes|prejudice|prejudices ... indirect|indirects|indirectes|consecutif|consecutifs|consecutives|immateriel|immateriels & ne|n'|pas|exclu*|aucun|aucune|exclusion\nperte|pertes|manque ... exploitation|recettes|gagner|profit|benefice & ne|n'|pas|exclu*|aucun",
+            "ne répond en aucun cas des dommages indirects",
+            "les dommages directs",
+            "indirect loss",
+            "fr",
+        ),
+        row(
+            "loss.de",
+            X.CONSEQUENTIAL_LOSS,
+            "folgeschaden|mangelfolgeschaden|folgekosten & ausgeschlossen|nicht|keine|keinerlei|ausschluss\nmittelbar*|indirekt* ... schaden & ausgeschlossen|nicht|keine|keinerlei|ausschluss\nentgangen* gewinn* & ausgeschlossen|nicht|keine|keinerlei|ausschluss",
+            "Die Haftung für Folgeschäden ist ausgeschlossen",
+            "die Folge",
+            "indirect loss",
+            "de",
+        ),
+        row(
+            "implied.disclaimed",
+            X.IMPLIED_WARRANTIES,
             """
             implied ..., warranty|warranties|guarantee|guarantees|condition|conditions|term|terms|merchantability|fitness & {deny}
             warranty|warranties|guarantee|guarantees|conditions ..., implied & {deny}
             merchantability|merchantable & {deny}
             warranty|warranties|guarantee|guarantees ... implied & lieu|place|replaces|replace|instead|supersedes|supersede|exclusive|sole
+            implied & stand|stands in ... for
             implied & lieu|place|instead|replaces|supersedes & warranty|warranties|guarantee|guarantees|conditions
             express|expressed ..., implied & lieu|place|replaces|replace|instead|supersedes|supersede|{deny}
             in|takes|take lieu|place|stead ..., all|any|every other warranty|warranties|guarantee|guarantees|conditions
@@ -487,10 +1057,37 @@ STATEMENTS = ClauseTable(
             no|not|any other warranty|warranties|guarantee|guarantees ..., given|made|express|expressed|implied|exists|exist|apply|applies|is|are & {deny}
             fitness for ... purpose & {deny}
             """,
-            "There is no implied warranty of merchantability", "It was implied that the meter would be read", "implied warranties disclaimed, the express one in place of all others"),
-        row("implied.es", X.IMPLIED_WARRANTIES, "garantia|garantias ..., implicita|implicitas|tacita|tacitas & no|ni|excluy*|excluid*|ninguna|renuncia\nningun*|otra garantia ..., implicita|tacita|expresa|explicita", "no otorga ninguna otra garantía, expresa ni implícita", "la garantía expresa", "implied warranties", "es"),
-        row("implied.fr", X.IMPLIED_WARRANTIES, "garantie|garanties|condition|conditions ..., implicite|implicites|tacite|tacites & exclu*|aucune|ne|remplace|lieu|pas", "Toute garantie ou condition implicite est exclue", "la garantie expresse", "implied warranties", "fr"),
-        row("implied.de", X.IMPLIED_WARRANTIES, "stillschweigend* ..., garantie*|gewahrleistung*|zusicherung*|zusage* & keine|keinerlei|nicht|ausgeschlossen\nweitere|weitergehende|weiteren|weitergehenden|sonstige ... garantien|gewahrleistung*|zusicherungen|garantieanspruche & keine|keinerlei|nicht|ausgeschlossen", "Stillschweigende Zusicherungen sind ausgeschlossen", "eine Zusicherung", "implied warranties", "de"),
+            "There is no implied warranty of merchantability",
+            "It was implied that the meter would be read",
+            "implied warranties disclaimed, the express one in place of all others",
+        ),
+        row(
+            "implied.es",
+            X.IMPLIED_WARRANTIES,
+            "garantia|garantias ..., implicita|implicitas|tacita|tacitas & no|ni|excluy*|excluid*|ninguna|renuncia\nningun*|otra garantia ..., implicita|tacita|expresa|explicita",
+            "no otorga ninguna otra garantía, expresa ni implícita",
+            "la garantía expresa",
+            "implied warranties",
+            "es",
+        ),
+        row(
+            "implied.fr",
+            X.IMPLIED_WARRANTIES,
+            "garantie|garanties|condition|conditions ..., implicite|implicites|tacite|tacites & exclu*|aucune|ne|remplace|lieu|pas",
+            "Toute garantie ou condition implicite est exclue",
+            "la garantie expresse",
+            "implied warranties",
+            "fr",
+        ),
+        row(
+            "implied.de",
+            X.IMPLIED_WARRANTIES,
+            "stillschweigend* ..., garantie*|gewahrleistung*|zusicherung*|zusage* & keine|keinerlei|nicht|ausgeschlossen\nweitere|weitergehende|weiteren|weitergehenden|sonstige ... garantien|gewahrleistung*|zusicherungen|garantieanspruche & keine|keinerlei|nicht|ausgeschlossen",
+            "Stillschweigende Zusicherungen sind ausgeschlossen",
+            "eine Zusicherung",
+            "implied warranties",
+            "de",
+        ),
     ),
     WORDS,
 )
