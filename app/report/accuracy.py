@@ -14,6 +14,7 @@ from markupsafe import Markup
 
 from firstcap.app.report import words
 from firstcap.app.report.comparison import Comparison, Offer
+from firstcap.app.report.first_cap import SERIES
 from firstcap.app.report.geometry import LogScale, Rect, Scale, in_lines, log_ticks, nice_step, text_width, ticks
 from firstcap.app.report.rows import BandRow, BaselineRow
 from firstcap.app.report.standards import Measure
@@ -30,9 +31,9 @@ _PLOT_HEIGHT = 178.0
 _HEADER = 46.0
 _AXIS_BELOW = 34.0
 _NOTE_HEIGHT = 15.0
-_SERIES = 8
 _NAME, _SMALL = 14.0, 12.0
 _DOT = 3.6
+_FOOT = 0.38  # room below the lowest limit for its figure and the names of the flows, as a share of what is above
 
 # A European document that gives zones and no flows is drawn over its zones: Q2 = 1.6 Q1 and Q4 = 1.25 Q3 are fixed by
 # EN 14154 and 2004/22/EC; the width of the upper zone hangs on R = Q3/Q1 and is drawn as for R 100.
@@ -116,7 +117,7 @@ def _panels(comparison: Comparison, offers: Sequence[Offer], zones: bool) -> lis
         panel = panels.get(key)
         if panel is None:
             panel = panels[key] = _Panel(
-                offer.label, order[id(offer.column)] % _SERIES, False, offer.column.earlier, _against(offer.measure)
+                offer.label, order[id(offer.column)] % SERIES, False, offer.column.earlier, _against(offer.measure)
             )
         panel.unconfirmed |= offer.unconfirmed
         if offer.measure is not None and not panel.standard:
@@ -205,7 +206,9 @@ def _svg(comparison: Comparison, chart: _Chart) -> Markup | None:
     lowest = min(float(item.low) for item in everything) / (1.35 if zones else 2.6)
     highest = max(float(item.high) for item in everything) * (1.15 if zones else 1.5)
     percents = [float(value) for item in everything for value in (item.lower, item.upper) if value is not None]
-    bottom, top = math.floor(min(*percents, 95) - 2), math.ceil(max(*percents, 101) + 1.2)
+    top = math.ceil(max(*percents, 101) + 1.2)
+    lowest_limit = min(*percents, 95)
+    bottom = math.floor(lowest_limit - _FOOT * (top - lowest_limit))
 
     columns = 1 if len(panels) == 1 else 2
     width = (_WIDTH - 2 * _EDGE - _GUTTER * (columns - 1)) / columns

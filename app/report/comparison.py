@@ -97,6 +97,7 @@ class Offer:
     """One term of one document, ready to be shown."""
 
     column: Column
+    metric: bool
     term: TermRow
     cover: Cover
     time: Value
@@ -139,16 +140,14 @@ class Offer:
         return f"{self.column.label} ({', '.join(parts)})" if parts else self.column.label
 
     @property
-    def cap_cubic_metres(self) -> str | None:
-        return None if self.term.volume_cap_usgal is None else words.cubic_metres(self.term.volume_cap_usgal)
+    def cap_otherwise(self) -> str | None:
+        """The cap in the unit the comparison does not count in."""
+        cap = self.term.volume_cap_usgal
+        return None if cap is None else words.volume(cap, metric=not self.metric)
 
     @property
     def break_even(self) -> str | None:
-        """The yearly use above which the volume ends the cover before the years do."""
-        yearly, daily = self.cover.break_even_per_year, self.cover.break_even_per_day
-        if yearly is None or daily is None:
-            return None
-        return f"{words.about(yearly)} gal/yr ({words.about(daily)} gal/day)"
+        return words.break_even(self.cover, metric=self.metric)
 
     @property
     def in_short(self) -> str:
@@ -403,6 +402,7 @@ def _one_a_page(refs: Iterable[Ref]) -> tuple[Ref, ...]:
 class _Builder:
     def __init__(self, stack: Stack, of_document: dict[str, Column], places: _Places) -> None:
         self.stack = stack
+        self.metric = stack.size.startswith("DN")
         self.of_document = of_document
         self.places = places
         self.limits: dict[str, list[LimitRow]] = defaultdict(list)
@@ -421,10 +421,11 @@ class _Builder:
     def offer(self, term: TermRow) -> Offer:
         at = self.places.of
         limits, steps, bands = self.limits[term.term_id], self.credits[term.term_id], self.bands[term.term_id]
-        several = words.limits_in_words(term, limits)
+        several = words.limits_in_words(term, limits, metric=self.metric)
         measure = measure_for(term, bands, self.stack.size, self.stack.baselines) if bands else None
         return Offer(
             column=self.of_document[term.document_id],
+            metric=self.metric,
             term=term,
             cover=cover_of(term.duration_months, term.duration_days, term.volume_cap_usgal, term.ends),
             time=self._value(
@@ -434,7 +435,10 @@ class _Builder:
                 term.duration_text,
             ),
             cap=self._value(
-                words.cap(term), term, ("volume_cap_usgal", "volume_cap_text", "limit.2"), term.volume_cap_text
+                words.cap(term, metric=self.metric),
+                term,
+                ("volume_cap_usgal", "volume_cap_text", "limit.2"),
+                term.volume_cap_text,
             ),
             rule=self._value(words.which_ends_first(term, limits), term, ("ends",), None),
             limits=Value(several, at(term.term_id, "limit.", "duration_months")) if several else None,

@@ -17,6 +17,7 @@ MONTHS_PER_YEAR = 12
 # 100, 200, 300 and 400 gallons a day, 365 days a year; in metric comparisons round cubic metres a year.
 _USE_PER_YEAR = tuple(Fraction(36_500 * step) for step in (1, 2, 3, 4))
 _METRIC_USE_PER_YEAR = tuple(Fraction(100 * step) for step in (1, 2, 3, 4))
+_SAME = Fraction(1, 10**9)  # a cap converted into gallons is not quite whole any more
 _NEAR = (Fraction(1, 2), Fraction(2))
 
 
@@ -89,8 +90,8 @@ def end_of(cover: Cover, per_year: Fraction) -> End:
         return End(cover.years, "time", cover.years * per_year)
     if cover.years is None:
         return End(by_volume, "volume", cover.usgal)
-    if by_volume == cover.years:
-        return End(by_volume, "both", cover.usgal)
+    if abs(by_volume - cover.years) <= cover.years * _SAME:
+        return End(cover.years, "both", cover.usgal)
     volume_decides = (by_volume < cover.years) != (cover.ends == Ends.LAST_OF)
     years = by_volume if volume_decides else cover.years
     return End(years, "volume" if volume_decides else "time", years * per_year)

@@ -12,8 +12,8 @@ from fractions import Fraction
 from markupsafe import Markup
 
 from firstcap.app.report import words
-from firstcap.app.report.comparison import Comparison, Offer, PromiseGroup
-from firstcap.app.report.cover import DAYS_PER_YEAR, Cover, end_of
+from firstcap.app.report.comparison import Column, Comparison, Offer, PromiseGroup
+from firstcap.app.report.cover import Cover, end_of
 from firstcap.app.report.geometry import (
     Line,
     Rect,
@@ -27,7 +27,6 @@ from firstcap.app.report.geometry import (
     ticks,
 )
 from firstcap.app.report.templates import render, style
-from firstcap.schema.units import gallons_per
 from firstcap.schema.vocabulary import Ends
 
 _WIDTH = 980.0
@@ -39,9 +38,9 @@ _FEW, _HEIGHT_EACH = 5, 26.0  # each box beyond a few makes the plot higher
 _GROWTH = 1.18  # of the plot's height, while the labels find no room
 _MOST_GROWTHS = 12
 _MARGIN = 1.16  # how far the axes run beyond the largest limit
-_SERIES = 8
+SERIES = 8  # colours of tokens.css, told apart by names as well
 _NAME_SIZE, _TERMS_SIZE = 13.5, 12.5
-_NAME_WIDTH = 275.0
+_NAME_WIDTH = 300.0
 _LINE_HEIGHT = 16.0
 _MARK = 4.6
 _TINT, _FAINT_TINT = 0.08, 0.03  # rectangles lie over one another: the more there are, the fainter
@@ -108,7 +107,7 @@ def charted(group: PromiseGroup) -> bool:
 
 def first_cap_svg(comparison: Comparison, group: PromiseGroup) -> Markup:
     """One promise as an SVG document of its own; it also stands inside a page as it is."""
-    boxes = _boxes(group.offers)
+    boxes = _boxes(group.offers, comparison.columns)
     metric = comparison.metric
     years_high, usgal_high = _extent([box.cover for box in boxes], group.uses)
     top = _TOP if any(float(use) * years_high > usgal_high for use in group.uses) else _TOP_BARE
@@ -123,7 +122,7 @@ def first_cap_svg(comparison: Comparison, group: PromiseGroup) -> Markup:
         height *= _GROWTH
     else:
         raise AssertionError("labels found no room in a chart many times the usual height")
-    unit = gallons_per("m3") if metric else Fraction(1)
+    unit, _ = words.volume_unit(metric)
     return Markup(
         render(
             "first_cap.svg",
@@ -152,12 +151,13 @@ def _endless(cover: Cover) -> bool:
     return cover.years is None and cover.usgal is None
 
 
-def _boxes(offers: Sequence[Offer]) -> list[_Box]:
+def _boxes(offers: Sequence[Offer], columns: Sequence[Column]) -> list[_Box]:
+    """One box for offers with the same limits; its colour is that of the first document's in every chart."""
     same: dict[Cover, list[Offer]] = {}
     for offer in offers:
         if not _endless(offer.cover):
             same.setdefault(offer.cover, []).append(offer)
-    return [_Box(cover, tuple(members), number % _SERIES) for number, (cover, members) in enumerate(same.items())]
+    return [_Box(cover, tuple(members), columns.index(members[0].column) % SERIES) for cover, members in same.items()]
 
 
 def _extent(covers: Sequence[Cover], uses: Sequence[Fraction]) -> tuple[float, float]:
@@ -312,7 +312,6 @@ def _exit(use: Fraction, across: Scale, up: Scale, plot: Rect) -> tuple[float, f
 
 
 def _use_lines(uses: Sequence[Fraction], across: Scale, up: Scale, plot: Rect, metric: bool) -> list[dict[str, object]]:
-    unit, name = (gallons_per("m3"), "m³") if metric else (Fraction(1), "gal")
     lines: list[dict[str, object]] = []
     for use in uses:
         x, y = _exit(use, across, up, plot)
@@ -322,8 +321,8 @@ def _use_lines(uses: Sequence[Fraction], across: Scale, up: Scale, plot: Rect, m
                 "y": y,
                 "above": y <= plot.y + 0.01,
                 "use": use,
-                "year": f"{words.figure(use / unit)} {name}/yr",
-                "day": f"{words.about(use / unit / DAYS_PER_YEAR, 2)} {name}/day",
+                "year": words.use_a_year(use, metric=metric),
+                "day": words.use_a_day(use, metric=metric),
             }
         )
     for above in (True, False):

@@ -92,15 +92,15 @@ def _who(offer: Offer) -> str:
 def _promise(comparison: Comparison, group: PromiseGroup) -> list[str]:
     header = ["Supplier", "State", "Years"]
     if group.has_cap:
-        header += ["Volume cap", "Which ends first", "Volume ends it first above"]
+        header += ["Volume cap", "Which ends first", "Volume decides the end"]
     header += ["Starts at", "Proration", "Remedy"]
     rows = []
     for offer in group.offers:
         time = _value(offer.time) + (f"; {plain(offer.limits.text)}" if offer.limits else "")
         row = [_who(offer), offer.state, time]
         if group.has_cap:
-            metres = f", {offer.cap_cubic_metres}" if offer.cap_cubic_metres else ""
-            row += [plain(offer.cap.text) + metres + _pages_of(offer.cap.refs), _value(offer.rule)]
+            otherwise = f", {offer.cap_otherwise}" if offer.cap_otherwise else ""
+            row += [plain(offer.cap.text) + otherwise + _pages_of(offer.cap.refs), _value(offer.rule)]
             row.append(offer.break_even or _DASH)
         steps = "; ".join(offer.steps)
         basis = f", {offer.price_basis}" if offer.price_basis else ""

@@ -5,21 +5,16 @@ from fractions import Fraction
 from firstcap.app.report import words
 from firstcap.app.report.accuracy import accuracy_charts
 from firstcap.app.report.comparison import CAUTIONS, Comparison
-from firstcap.app.report.cover import DAYS_PER_YEAR
 from firstcap.app.report.first_cap import charted, first_cap_svg
 from firstcap.app.report.templates import render, style
-from firstcap.schema.units import gallons_per
 
 END_MARKS = {"volume": "●", "time": "□", "both": "●□", "nothing": ""}
-END_WORDS = {"volume": "gallons first", "time": "years first", "both": "both at once", "nothing": "no fixed end"}
-END_WORDS_METRIC = {**END_WORDS, "volume": "volume first"}
+END_WORDS = {"volume": "volume first", "time": "years first", "both": "both at once", "nothing": "no fixed end"}
 
 
 def use_name(use: Fraction, *, metric: bool) -> str:
     """A yearly use with what it is a day."""
-    unit, name = (gallons_per("m3"), "m³") if metric else (Fraction(1), "gal")
-    daily = words.about(use / unit / DAYS_PER_YEAR, 2)
-    return f"{words.figure(use / unit)} {name}/yr ({daily} {name}/day)"
+    return f"{words.use_a_year(use, metric=metric)} ({words.use_a_day(use, metric=metric)})"
 
 
 def field_name(field: str) -> str:
@@ -51,6 +46,6 @@ def html(comparison: Comparison) -> str:
         cautions=CAUTIONS,
         use_names=lambda use: use_name(use, metric=comparison.metric),
         end_marks=END_MARKS,
-        end_words=END_WORDS_METRIC if comparison.metric else END_WORDS,
+        end_words=END_WORDS,
         field_names=field_name,
     )

@@ -9,6 +9,7 @@ from datetime import date
 from decimal import Context, Decimal
 from fractions import Fraction
 
+from firstcap.app.report.cover import DAYS_PER_YEAR, Cover
 from firstcap.app.report.rows import CreditRow, LimitRow, StartRow, TermRow
 from firstcap.schema.units import gallons_per, gpm_per
 from firstcap.schema.vocabulary import (
@@ -96,21 +97,45 @@ def figure(value: Fraction | Decimal, digits: int = _CONVERTED_DIGITS) -> str:
     return f"{round(Fraction(value)):,}" if is_whole(value) else about(value, digits)
 
 
-def _volume(value: Fraction, unit: str) -> str:
-    return f"{figure(value)} {unit}"
+def volume_unit(metric: bool) -> tuple[Fraction, str]:
+    """US gallons in the unit a comparison counts volume in, and its sign."""
+    return (gallons_per("m3"), "m³") if metric else (Fraction(1), "gal")
 
 
-def gallons(usgal: Decimal | Fraction | None) -> str:
-    """US gallons with separators; ≈ where the document counts in another unit."""
-    return NOT_STATED if usgal is None else _volume(Fraction(usgal), "gal")
+def volume(usgal: Decimal | Fraction | None, *, metric: bool = False) -> str:
+    """A registered volume with separators; ≈ where the document counts in another unit."""
+    if usgal is None:
+        return NOT_STATED
+    unit, sign = volume_unit(metric)
+    return f"{figure(Fraction(usgal) / unit)} {sign}"
 
 
-def cubic_metres_exact(usgal: Decimal | Fraction) -> Fraction:
+def use_a_year(usgal: Fraction, *, metric: bool = False) -> str:
+    unit, sign = volume_unit(metric)
+    return f"{figure(usgal / unit)} {sign}/yr"
+
+
+def use_a_day(usgal_a_year: Fraction, *, metric: bool = False, digits: int = 2) -> str:
+    """A yearly use by the day, 365.25 days a year."""
+    unit, sign = volume_unit(metric)
+    return f"{about(usgal_a_year / unit / DAYS_PER_YEAR, digits)} {sign}/day"
+
+
+def break_even(cover: Cover, *, metric: bool = False) -> str | None:
+    """From which yearly use on the volume cap, and not the years, decides when the cover ends; None with one limit."""
+    yearly = cover.break_even_per_year
+    if yearly is None:
+        return None
+    unit, sign = volume_unit(metric)
+    a_day = use_a_day(yearly, metric=metric, digits=_DERIVED_DIGITS)
+    use = f"{about(yearly / unit)} {sign}/yr ({a_day})"
+    if cover.ends == Ends.LAST_OF:
+        return f"below {use}"
+    return f"above {use}" if cover.ends == Ends.FIRST_OF else f"above {use}, if the first limit ends it"
+
+
+def cubic_metres(usgal: Decimal | Fraction) -> Fraction:
     return Fraction(usgal) / gallons_per("m3")
-
-
-def cubic_metres(usgal: Decimal | Fraction | None) -> str:
-    return NOT_STATED if usgal is None else _volume(cubic_metres_exact(usgal), "m³")
 
 
 def litres_an_hour(usgpm: Decimal) -> Fraction:
@@ -151,11 +176,11 @@ def life(term: TermRow) -> str:
     )
 
 
-def cap(term: TermRow) -> str:
-    """The registration cap in gallons; a promise limited by time alone says so."""
+def cap(term: TermRow, *, metric: bool = False) -> str:
+    """The registration cap; a promise limited by time alone says so."""
     if term.volume_cap_usgal is None and term.ends in (Ends.TIME_ONLY, Ends.LIFE):
         return "no volume cap"
-    return gallons(term.volume_cap_usgal)
+    return volume(term.volume_cap_usgal, metric=metric)
 
 
 def which_ends_first(term: TermRow, limits: Sequence[LimitRow] = ()) -> str:
@@ -179,7 +204,7 @@ def event(name: str | None) -> str:
     return "another event" if name == StartEvent.OTHER else spaced(name)
 
 
-def limits_in_words(term: TermRow, limits: Sequence[LimitRow]) -> str | None:
+def limits_in_words(term: TermRow, limits: Sequence[LimitRow], *, metric: bool = False) -> str | None:
     """All ends of a promise that has more than one of a kind: "12 months from installation or 18 months from …"."""
     clocks = [limit for limit in limits if limit.kind == "time"]
     caps = [limit for limit in limits if limit.kind == "volume"]
@@ -189,7 +214,7 @@ def limits_in_words(term: TermRow, limits: Sequence[LimitRow]) -> str | None:
     for limit in clocks:
         since = f" from {event(limit.start_event)}" if limit.start_event else ""
         parts.append(period(limit.months, limit.days) + since)
-    parts.extend(gallons(limit.usgal) for limit in caps)
+    parts.extend(volume(limit.usgal, metric=metric) for limit in caps)
     rule = {Ends.LAST_OF: "whichever comes later", Ends.UNSTATED: "no rule between them stated"}
     return f"{' or '.join(parts)}, {rule.get(Ends(term.ends), 'whichever comes first')}"
 

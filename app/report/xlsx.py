@@ -13,7 +13,7 @@ from xlsxwriter.exceptions import FileCreateError
 from firstcap.app.report import words
 from firstcap.app.report.comparison import CAUTIONS, Comparison, Offer, Ref
 from firstcap.app.report.first_cap import charted
-from firstcap.app.report.page import END_WORDS, END_WORDS_METRIC, field_name, use_name
+from firstcap.app.report.page import END_WORDS, field_name, use_name
 from firstcap.app.report.standards import Judged
 
 Cell = str | int | Decimal | Fraction | date | None
@@ -26,7 +26,7 @@ _MOST_CHARACTERS = 32_767
 
 
 def write_xlsx(comparison: Comparison, out: Path) -> None:
-    """Write the workbook, a sheet for each kind of row, the last two the evidence and the cautions. OSError as usual."""
+    """Write the workbook, a sheet a kind of row, evidence and cautions last; OSError where it cannot be written."""
     try:
         _write(comparison, out)
     except FileCreateError as error:
@@ -128,8 +128,8 @@ _COMPARISON = (
     "Volume cap as written",
     "Which ends first",
     "All limits",
-    "Volume ends it first above (US gal a year)",
-    "Volume ends it first above (US gal a day, 365.25 days a year)",
+    "Break-even use, both caps met on one day (US gal a year)",
+    "Break-even use (US gal a day, 365.25 days a year)",
     "Starts at",
     "Proration",
     "Remedy",
@@ -141,7 +141,7 @@ _COMPARISON = (
 
 def _comparison(offer: Offer) -> tuple[Cell, ...]:
     term, cover = offer.term, offer.cover
-    metres = None if term.volume_cap_usgal is None else words.cubic_metres_exact(term.volume_cap_usgal)
+    metres = None if term.volume_cap_usgal is None else words.cubic_metres(term.volume_cap_usgal)
     return (
         offer.column.supplier,
         offer.state,
@@ -190,7 +190,6 @@ _ENDS = (
 
 
 def _ends(comparison: Comparison) -> Iterable[tuple[Cell, ...]]:
-    names = END_WORDS_METRIC if comparison.metric else END_WORDS
     for group in comparison.promises:
         if not charted(group):
             continue
@@ -203,7 +202,7 @@ def _ends(comparison: Comparison) -> Iterable[tuple[Cell, ...]]:
                     use_name(use, metric=comparison.metric),
                     use,
                     end.years,
-                    names[end.by],
+                    END_WORDS[end.by],
                     end.usgal,
                 )
 

@@ -2,7 +2,7 @@
 invented; only the limits of standards are not."""
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date
 from decimal import Decimal
 
@@ -36,6 +36,10 @@ from firstcap.schema.vocabulary import (
     TextSource,
     WarningKind,
 )
+from firstcap.store.catalogue import Catalogue
+
+# Records readings into a new catalogue; `confirmed` names files whose terms a person has confirmed.
+Recorder = Callable[..., Catalogue]
 
 
 def seen(field: str, quote: str, page: int = 1) -> Evidence:
