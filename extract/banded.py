@@ -7,7 +7,7 @@ from statistics import median
 
 from firstcap.extract.cells import find_columns, find_rows, make_grid
 from firstcap.extract.grid import Grid
-from firstcap.extract.lines import Line, make_lines
+from firstcap.extract.lines import Line, make_lines, shared_strips
 from firstcap.extract.page import Word
 from firstcap.extract.pdf import Rule
 
@@ -61,6 +61,9 @@ def _groups(rules: Sequence[Rule]) -> list[list[Rule]]:
 def _runs(group: Sequence[Rule], words: Sequence[Word]) -> list[list[_Band]]:
     """Stretches of neighbouring bands that hold cells; prose between two rules ends a stretch."""
     runs: list[list[_Band]] = [[]]
+    x0, x1, low, high = group[0].x0 - 3, group[0].x1 + 3, group[0].top, group[-1].top
+    whole = [word for word in words if x0 <= word.x0 and word.x1 <= x1 and low < (word.top + word.bottom) / 2 < high]
+    strips = shared_strips(whole)
     for upper, lower in pairwise(group):
         inner = [
             word
@@ -69,7 +72,7 @@ def _runs(group: Sequence[Rule], words: Sequence[Word]) -> list[list[_Band]]:
             and upper.x0 - 3 <= (word.x0 + word.x1) / 2 <= upper.x1 + 3
         ]
         crossing = any(word.x0 < upper.x0 - 3 or word.x1 > upper.x1 + 3 for word in inner)
-        lines = make_lines(inner)
+        lines = make_lines(inner, strips=strips)
         if not lines or crossing or not _holds_cells(lines):
             runs.append([])
         else:

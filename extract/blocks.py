@@ -284,6 +284,8 @@ def _opens(current: Sequence[Line], upper: Line, lower: Line, left: float, right
             return True
         if not first.bold and (fits or ended or first.text[:1].isupper() or clause_number(text)):
             return True
+    if ended and first.bold and not lower_bold and not upper.words[-1].bold and current[0].words[0].bold:
+        return True
     if _LETTERED.match(text) and (ended or upper_text.endswith((",", "and", "or"))):
         full = room < 1.5 * size and abs(lower.x0 - upper.x0) < 2
         return not full or fits

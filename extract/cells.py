@@ -72,22 +72,26 @@ def make_grid(
 
 
 def floating_lines(lines: Sequence[Line]) -> list[Line]:
-    """Lines that stand between two rows, overlapping both in height: a value printed once beside the two."""
-    found = []
+    """Lines that stand in the middle between two rows: a value printed once beside the two."""
+    steps = [
+        lower.middle - upper.middle
+        for upper, lower in pairwise(lines)
+        if len(upper.segments) > 1 and len(lower.segments) > 1
+    ]
+    pitch = max(steps, default=0.0)
+    found: list[Line] = []
     for index in range(1, len(lines) - 1):
         upper, line, lower = lines[index - 1 : index + 2]
         if upper in found:
             continue
-        height = line.bottom - line.top
-        if (
-            upper.bottom - line.top > 0.1 * height
-            and line.bottom - lower.top > 0.1 * height
-            and all(
-                segment.x0 >= other.x1 or segment.x1 <= other.x0
-                for segment in line.segments
-                for near in (upper, lower)
-                for other in near.segments
-            )
+        above, below = line.middle - upper.middle, lower.middle - line.middle
+        overlapping = max(above, below) < 0.9 * (line.bottom - line.top)
+        halfway = abs(above - below) < 0.15 * (above + below) and above + below < 1.3 * pitch
+        if (overlapping or halfway) and all(
+            segment.x0 >= other.x1 or segment.x1 <= other.x0
+            for segment in line.segments
+            for near in (upper, lower)
+            for other in near.segments
         ):
             found.append(line)
     return found
@@ -127,9 +131,10 @@ def _spread_middles(grid: Grid) -> None:
     """A value in the middle of several columns, or rows, spans them, where that explains every gap."""
     for row in range(grid.header_rows, grid.rows):
         cells = [cell for cell in grid.row(row) if cell.col > 0 and cell.row_span == 1]
-        if grid.cols < 4 or not cells or any(grid.at(row, col) is None for col in (0,)):
+        if grid.cols < 4 or not cells or grid.at(row, 0) is None:
             continue
-        _symmetric(cells, set(range(1, grid.cols)), "col")
+        if len(cells) == 1 or not any(_at_an_edge(cell, grid) for cell in cells):
+            _symmetric(cells, set(range(1, grid.cols)), "col")
     for col in range(1, grid.cols):
         cells = [cell for cell in grid.cells if cell.col == col and cell.col_span == 1 and cell.row >= grid.header_rows]
         taken = {row for row in range(grid.header_rows, grid.rows) if grid.at(row, col) is None} | {
@@ -137,6 +142,23 @@ def _spread_middles(grid: Grid) -> None:
         }
         if len(cells) > 0 and all(cell.row_span == 1 for cell in cells):
             _symmetric(cells, taken, "row")
+
+
+def _at_an_edge(cell: GridCell, grid: Grid) -> bool:
+    """The cell is flush with others of its column at the left or right while their middles differ."""
+    x0, x1 = _extent(cell)
+    for other in grid.cells:
+        if other is cell or other.col != cell.col or other.col_span != 1 or other.row < grid.header_rows:
+            continue
+        low, high = _extent(other)
+        if abs((x0 + x1) - (low + high)) > 3 and (abs(x0 - low) < 1 or abs(x1 - high) < 1):
+            return True
+    return False
+
+
+def _extent(cell: GridCell) -> tuple[float, float]:
+    words = cell.words
+    return min((word.x0 for word in words), default=0.0), max((word.x1 for word in words), default=0.0)
 
 
 def _symmetric(cells: Sequence[GridCell], places: set[int], axis: str) -> None:
@@ -216,7 +238,13 @@ def _place(
     line: Line, columns: Sequence[tuple[float, float]], rules: Sequence[Rule]
 ) -> dict[tuple[int, int], list[Segment]]:
     """Which column (and how many) each segment of a line stands in."""
-    claims = [_under_rule(segment, columns, rules) or _claim(segment, line, columns) for segment in line.segments]
+    boxes = _boxes(columns, rules) if len(line.segments) < len(columns) else None
+    claims = [
+        _under_rule(segment, columns, rules)
+        or (_in_boxes(segment, boxes) if boxes else None)
+        or _claim(segment, line, columns)
+        for segment in line.segments
+    ]
     for index, claim in enumerate(claims):
         for other, rival in enumerate(claims):
             if index != other and len(claim) > 1 and len(rival) == 1 and rival[0] in (claim[0], claim[-1]):
@@ -238,6 +266,37 @@ def _under_rule(segment: Segment, columns: Sequence[tuple[float, float]], rules:
         below = [i for i, (low, high) in enumerate(columns) if rule.x0 <= (low + high) / 2 <= rule.x1]
         if 1 < len(below) < len(columns) and below[0] > 0:
             return below
+    return None
+
+
+def _boxes(columns: Sequence[tuple[float, float]], rules: Sequence[Rule]) -> list[tuple[float, float]] | None:
+    """The full width of each column, where a level rule is drawn in pieces, one for each cell."""
+    by_height: dict[int, list[Rule]] = {}
+    for rule in rules:
+        if rule.horizontal:
+            by_height.setdefault(round(rule.top), []).append(rule)
+    for pieces in by_height.values():
+        if len(pieces) < len(columns):
+            continue
+        found = []
+        for low, high in columns:
+            holding = [piece for piece in pieces if piece.x0 <= (low + high) / 2 <= piece.x1]
+            if len(holding) == 1:
+                found.append((holding[0].x0, holding[0].x1))
+        if len(found) == len(columns) and all(left[1] <= right[0] + 1 for left, right in pairwise(found)):
+            return found
+    return None
+
+
+def _in_boxes(segment: Segment, boxes: Sequence[tuple[float, float]]) -> list[int] | None:
+    """The neighbouring columns in whose common middle a header stands, if in no single column's."""
+    middle = (segment.x0 + segment.x1) / 2
+    if any(abs(middle - (low + high) / 2) < 1.5 for low, high in boxes):
+        return None
+    for first in range(1, len(boxes)):
+        for last in range(first + 1, len(boxes)):
+            if abs(middle - (boxes[first][0] + boxes[last][1]) / 2) < 1.5:
+                return list(range(first, last + 1))
     return None
 
 
@@ -334,6 +393,13 @@ def _carries_on(
     here = {col for col, span in placed[index] for col in range(col, col + span)}
     above = {col for number in row for col, span in placed[number] for col in range(col, col + span)}
     texts = [" ".join(part.text for part in parts) for parts in placed[index].values()]
+    if any(
+        wide > 1 and narrow == 1 and first <= col < first + wide
+        for number in row
+        for first, wide in placed[number]
+        for col, narrow in placed[index]
+    ):
+        return False  # names of single columns under the name that spans them
     tight = gap < usual - 0.15 * lines[index].size
     size = lines[index].size
     if gap > max(usual + 0.3 * size, 0.9 * size):
@@ -403,6 +469,8 @@ def _merge_header_lines(grid: Grid) -> None:
         for cell in grid.cells:
             if cell.row > 1 or (cell.row == 1 and cell not in lower):
                 cell.row -= 1
+            elif cell.row == 0 and cell.row_span > 1:
+                cell.row_span -= 1
         grid.rows -= 1
         grid.header_rows -= 1
 

@@ -7,6 +7,7 @@ columns, with their short cells, are never cut.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from statistics import median
 
 from firstcap.extract.lines import Segment
@@ -33,6 +34,28 @@ def of_segment(segment: Segment) -> Piece:
     return Piece(segment.x0, segment.top, segment.x1, segment.bottom, segment=segment)
 
 
+def _across(pieces: Sequence[Piece]) -> list[Rule]:
+    """Headings that stand alone over sides which begin again level below them, as lines across the region."""
+    found: list[Rule] = []
+    x0, x1 = min(piece.x0 for piece in pieces), max(piece.x1 for piece in pieces)
+    for piece in pieces:
+        segment = piece.segment
+        if segment is None or not all(word.bold for word in segment.words) or segment.count > 10:
+            continue
+        others = [other for other in pieces if other is not piece]
+        if any(other.top < piece.bottom + 1 and other.bottom > piece.top - 1 for other in others):
+            continue
+        below = [other for other in others if other.top >= piece.bottom]
+        if not below or not any(other.bottom <= piece.top for other in others):
+            continue
+        first = min(other.top for other in below)
+        near = [other for other in below if other.top - first < 1.2 * segment.size]
+        level = sorted(near, key=lambda other: other.x0)
+        if len(level) > 1 and any(right.x0 > left.x1 for left, right in pairwise(level)):
+            found += [Rule(x0 - 20, y, x1 + 20, y) for y in (piece.top, piece.bottom)]
+    return found
+
+
 @dataclass(slots=True)
 class _Gutter:
     x: float
@@ -45,7 +68,7 @@ def read_order(pieces: Sequence[Piece], rules: Sequence[Rule] = ()) -> list[list
     """Leaf regions in the order they are read; each holds pieces that stand under one another."""
     if not pieces:
         return []
-    gutter = _best_gutter(pieces, rules) if len(pieces) > 1 else None
+    gutter = _best_gutter(pieces, [*rules, *_across(pieces)]) if len(pieces) > 1 else None
     if gutter is None:
         return [sorted(pieces, key=lambda piece: (piece.top, piece.x0))]
     above = [piece for piece in pieces if piece.middle < gutter.top]
@@ -109,7 +132,8 @@ def _gutter(pieces: Sequence[Piece], x: float, top: float, bottom: float, size: 
     )
     if shared < 1.5 * size:
         return None
-    if not (_is_prose(left) and _is_prose(right)):
+    lists = _is_headed_list(left) and _is_headed_list(right)
+    if not lists and not (_is_prose(left) and _is_prose(right)):
         return None
     start, end = min(piece.top for piece in within), max(piece.bottom for piece in within)
     return _Gutter(x, start, end, worth=shared * min(_weight(left), _weight(right)))
@@ -119,6 +143,13 @@ def _trimmed(left: list[Piece], right: list[Piece]) -> tuple[list[Piece], list[P
     """Leave out, at the foot of the longer side, a heading that belongs to what stands below both sides."""
     sides = [sorted(left, key=lambda piece: piece.bottom), sorted(right, key=lambda piece: piece.bottom)]
     _drop_masthead(sides[0], sides[1])
+    for side, other in ((sides[0], sides[1]), (sides[1], sides[0])):
+        regions = [piece for piece in side if piece.region is not None]
+        rest = [piece for piece in side if piece.region is None]
+        if regions and not _is_prose(rest):  # beside a panel stands only what begins above its foot
+            foot = max(piece.bottom for piece in regions)
+            side[:] = [piece for piece in side if piece.top < foot]
+            other[:] = [piece for piece in other if piece.top < foot] or other[:1]
     boxed = all(any(piece.region is not None for piece in side) for side in sides)
     for side, other in ((sides[0], sides[1]), (sides[1], sides[0])):
         while len(side) > 1 and side[-1].top > other[-1].bottom and side[-1].segment is not None:
@@ -169,6 +200,21 @@ def _is_prose(side: Sequence[Piece]) -> bool:
     flows += sum(segment.words[-1].text.endswith("-") for segment in segments)
     capitals = sum(segment.text.isupper() for segment in segments)
     return flows >= max(2, 0.3 * (len(segments) - capitals))
+
+
+def _is_headed_list(side: Sequence[Piece]) -> bool:
+    """A bold heading alone on its line, and lines of two cells or more under it: a small table with its title."""
+    lines: list[list[Piece]] = []
+    for piece in sorted(side, key=lambda piece: piece.middle):
+        if lines and piece.middle - lines[-1][0].middle < 0.4 * (piece.bottom - piece.top):
+            lines[-1].append(piece)
+        else:
+            lines.append([piece])
+    if len(lines) < 3 or len(lines[0]) != 1 or any(piece.segment is None for line in lines for piece in line):
+        return False
+    title = lines[0][0].segment
+    bold = title is not None and all(word.bold for word in title.words)
+    return bold and lines[0][0].x0 <= min(piece.x0 for piece in side) + 8 and sum(len(line) > 1 for line in lines) >= 2
 
 
 def _wordy(segment: Segment) -> int:

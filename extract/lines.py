@@ -165,7 +165,7 @@ class Strip:
 
 
 def white_strips(words: Sequence[Word]) -> list[Strip]:
-    """Strips that at least five lines in a row leave free, with words that begin at their right edge.
+    """Strips that at least four lines in a row leave free, with words that begin at their right edge.
 
     In columns set close together the gutter is hardly wider than a blank of a justified line; only its height tells.
     """
@@ -179,14 +179,14 @@ def white_strips(words: Sequence[Word]) -> list[Strip]:
     found: list[Strip] = []
     for start in sorted(starts):
         near = sum(starts.get(start + step, 0) for step in (-1, 0, 1))
-        if near < 5 or starts[start] < max(starts.get(start - 1, 0), starts.get(start + 1, 0)):
+        if near < 4 or starts[start] < max(starts.get(start - 1, 0), starts.get(start + 1, 0)):
             continue
         x = start - 0.5 * 0.8 * size
         low, high = start - 0.75 * size, start - 1.2
         crossing = sorted((word.top, word.bottom) for word in level if word.x0 < high and word.x1 > low)
         reached = min(word.top for word in level)
         for top, bottom in [*crossing, (max(word.bottom for word in level), float("inf"))]:
-            if top - reached > 5 * 1.1 * size:
+            if top - reached > 4 * 1.1 * size:
                 opening = [
                     word for word in level if abs(word.x0 - start) <= 1.6 and reached <= word.top and word.bottom <= top
                 ]
@@ -218,10 +218,37 @@ def split_segments(row: Sequence[Word], factor: float = 1.0, strips: Sequence[St
     return [Segment(words) for words in segments]
 
 
-def make_lines(words: Iterable[Word], factor: float = 1.0) -> list[Line]:
+def shared_strips(words: Sequence[Word]) -> list[Strip]:
+    """Strips that nearly all lines of a table leave free, however narrow: half a font size is enough between cells."""
+    rows = group_lines(word for word in words if not word.turned)
+    if len(rows) < 3:
+        return []
+    size = median(word.size for row in rows for word in row)
+    top, bottom = min(word.top for word in words), max(word.bottom for word in words)
+    places = sorted(
+        (left.x1 + right.x0) / 2 for row in rows for left, right in pairwise(row) if right.x0 - left.x1 > 0.45 * size
+    )
+    found: list[Strip] = []
+    for place in places:
+        if found and place - found[-1].x < 0.5 * size:
+            continue
+        crossing = sum(any(w.x0 < place - 0.15 * size and w.x1 > place + 0.15 * size for w in row) for row in rows)
+        if crossing <= 0.25 * len(rows) and sum(_gap_at(row, place) > 0.45 * size for row in rows) >= 3:
+            found.append(Strip(place, top, bottom))
+    return found
+
+
+def _gap_at(row: Sequence[Word], place: float) -> float:
+    """The white at this place of a line that has words on both sides of it, else 0."""
+    left = max((word.x1 for word in row if word.x1 <= place), default=None)
+    right = min((word.x0 for word in row if word.x0 >= place), default=None)
+    return right - left if left is not None and right is not None else 0.0
+
+
+def make_lines(words: Iterable[Word], factor: float = 1.0, strips: Sequence[Strip] = ()) -> list[Line]:
     """Lines of a region, top down, each cut into segments."""
     given = list(words)
-    strips = white_strips(given)
+    strips = [*strips, *white_strips(given)]
     return [Line(split_segments(row, factor, strips)) for row in group_lines(given)]
 
 

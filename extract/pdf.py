@@ -457,6 +457,7 @@ class _Piece:
 
 
 def _words(chars: list[_Char], page: int) -> list[Word]:
+    _find_small_glyphs(chars)
     by_frame: dict[int, list[_Char]] = {}
     for char in chars:
         by_frame.setdefault(char.turned, []).append(char)
@@ -465,6 +466,32 @@ def _words(chars: list[_Char], page: int) -> list[Word]:
         pieces = _watermark(group) if turned == 45 else _pieces(group)
         words.extend(_finished(piece, page) for piece in pieces)
     return words
+
+
+_MAY_BE_RAISED = frozenset("0123456789abcdefgh")
+
+
+def _find_small_glyphs(chars: Sequence[_Char]) -> None:
+    """Raised figures that a font draws at full size: only their width, against the font's own, tells them."""
+    usual: dict[tuple[str, str], list[float]] = {}
+    figures: dict[str, list[float]] = {}
+    for char in chars:
+        if char.text in _MAY_BE_RAISED and char.size > 0:
+            width = (char.end - char.start) / char.size
+            usual.setdefault((char.font, char.text), []).append(width)
+            if char.text.isdigit():
+                figures.setdefault(char.font, []).append(width)
+    middle = {key: median(widths) for key, widths in usual.items()}
+    tabular: dict[str, float] = {}
+    for font, widths in figures.items():
+        common = median(widths)
+        if len(widths) >= 5 and sum(abs(width - common) < 0.03 * common for width in widths) >= 0.7 * len(widths):
+            tabular[font] = common
+    for char in chars:
+        if char.text in _MAY_BE_RAISED and char.size > 0:
+            width = (char.end - char.start) / char.size
+            small = width < 0.8 * middle[(char.font, char.text)]
+            char.raised = small or (char.text.isdigit() and width < 0.75 * tabular.get(char.font, 0.0))
 
 
 def _watermark(chars: list[_Char]) -> list[_Piece]:
@@ -527,9 +554,9 @@ def _split_line(line: list[_Char]) -> list[_Piece]:
             blank = True
             continue
         text = glyphs.plain(char.text)
-        raised = glyphs.raised_digit(char.text)
-        if raised is not None:
-            text = raised
+        sign = glyphs.raised_digit(char.text)
+        text = sign or text
+        raised = char.raised or sign is not None
         if not text:
             continue
         gap = char.start - last.end if last is not None else 0.0
@@ -539,14 +566,14 @@ def _split_line(line: list[_Char]) -> list[_Piece]:
             or last is None
             or gap > wide * max(char.size, last.size)
             or gap < -0.6 * char.size
-            or (raised is not None) != current.raised
+            or raised != current.raised
             or (glyphs.is_fraction(char.text) and current.text[-1:].isdigit())
             or (not 0.85 < char.size / last.size < 1.18 and (text.isdigit() or text in glyphs.MARK_SIGNS))
         )
         if apart:
             current = _Piece(
                 text, char.start, char.end, char.base, char.size, char.turned, char.font, char.unseen,
-                raised=raised is not None, glued=glued, spaced=blank or last is None,
+                raised=raised, glued=glued, spaced=blank or last is None,
             )  # fmt: skip
             pieces.append(current)
         else:
@@ -636,6 +663,9 @@ def _raised_words(pieces: list[_Piece]) -> list[_Piece]:
             continue
         if piece.text in ("2", "3") and glyphs.takes_power(host.text):
             _absorb(host, piece, taken)
+            _carry_on(host, piece, near, taken)
+        elif piece.text.isdigit() and len(host.text) == 1 and host.text.isupper():
+            _absorb(host, piece, taken)  # a lowered figure drawn as a small glyph: Q₃
             _carry_on(host, piece, near, taken)
         elif glyphs.is_ordinal(host.text, piece.text) and not (letters and piece.text == "e"):
             _absorb(host, piece, taken)
