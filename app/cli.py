@@ -103,6 +103,7 @@ def read(
     ocr: Annotated[
         bool, typer.Option("--ocr/--no-ocr", help="Read pages without usable text from their image.")
     ] = True,
+    max_seconds: Annotated[float, typer.Option(min=1, help="Give a file up that takes longer.")] = 600.0,
     as_json: Annotated[bool, typer.Option("--json", help="Print the same facts as JSON.")] = False,
 ) -> None:
     """Read warranty PDFs into the catalogue. Exit code 0: all read; 1: some failed; 2: wrong usage."""
@@ -124,7 +125,7 @@ def read(
                 reader=reader_name(),
                 jobs=jobs or os.cpu_count() or 1,
                 supplier=supplier,
-                options=Options(max_pages=max_pages, ocr=ocr),
+                options=Options(max_pages=max_pages, ocr=ocr, max_seconds=max_seconds),
                 again=lambda document_id: supplier is not None and suppliers.get(document_id) != supplier,
             ):
                 outcomes[outcome.path] = outcome

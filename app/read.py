@@ -4,13 +4,16 @@ import hashlib
 import multiprocessing
 import os
 import signal
+import threading
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
+from types import FrameType
 from typing import Protocol
 
 from firstcap.schema.errors import DocumentError, UsageError
@@ -39,10 +42,11 @@ class Outcome:
 
 @dataclass(frozen=True, slots=True)
 class Options:
-    """How a file is read."""
+    """How a file is read. A file that takes longer than `max_seconds` is given up."""
 
     max_pages: int = 200
     ocr: bool = True
+    max_seconds: float = 600.0
 
 
 class ReadFile(Protocol):
@@ -161,9 +165,41 @@ def read_stack(
             yield Outcome(task.path, Status.READ, task.document_id)
 
 
-def _read_one(task: _Task) -> Reading | FailedReading:
+class _TooLongError(BaseException):
+    """Raised inside the reader when its time is up; no `except Exception` of the reader may swallow it."""
+
+
+@contextmanager
+def _time_limit(seconds: float) -> Iterator[None]:
+    """Stops what runs inside after so many seconds, where the system has such a clock (all but Windows)."""
+    if not hasattr(signal, "setitimer") or threading.current_thread() is not threading.main_thread():
+        yield
+        return
+
+    def stop(number: int, frame: FrameType | None) -> None:
+        raise _TooLongError
+
+    before = signal.signal(signal.SIGALRM, stop)
+    signal.setitimer(signal.ITIMER_REAL, seconds)
     try:
-        return task.read(task.path, max_pages=task.options.max_pages, ocr=task.options.ocr)
+        yield
+    finally:
+        signal.setitimer(signal.ITIMER_REAL, 0)
+        signal.signal(signal.SIGALRM, before)
+
+
+def _read_one(task: _Task) -> Reading | FailedReading:
+    options = task.options
+    try:
+        with _time_limit(options.max_seconds):
+            return task.read(task.path, max_pages=options.max_pages, ocr=options.ocr)
+    except _TooLongError:
+        return _failed(
+            task,
+            "too_long",
+            f"reading it took longer than {options.max_seconds:g} seconds and was given up; the other files are not "
+            "affected: give it more with --max-seconds, or report it",
+        )
     except DocumentError as problem:
         return _failed(task, problem.code, problem.message, problem.page)
     except Exception as problem:
@@ -192,9 +228,8 @@ def _over_processes(tasks: Iterable[_Task], jobs: int) -> Iterator[tuple[_Task, 
     waiting = deque(tasks)
     while waiting:
         suspects: list[_Task] = []
-        pool = _pool(jobs)
         flying: dict[Future[Reading | FailedReading], _Task] = {}
-        try:
+        with _pool(jobs) as pool:
             while (waiting or flying) and not suspects:
                 while waiting and len(flying) < jobs:
                     task = waiting.popleft()
@@ -212,32 +247,48 @@ def _over_processes(tasks: Iterable[_Task], jobs: int) -> Iterator[tuple[_Task, 
                     else:
                         yield task, result
             suspects.extend(flying.values())
-        finally:
-            pool.shutdown(wait=False, cancel_futures=True)
         for task in suspects:
             yield task, _read_alone(task)
 
 
 def _read_alone(task: _Task) -> Reading | FailedReading:
-    pool = _pool(1)
+    with _pool(1) as pool:
+        try:
+            return pool.submit(_read_one, task).result()
+        except BrokenProcessPool:
+            return _failed(
+                task,
+                "reader_killed",
+                "error inside the reader (BrokenProcessPool: its process died, as when memory runs out); the other "
+                "files are not affected: try it with --no-ocr or on a machine with more memory",
+            )
+
+
+@contextmanager
+def _pool(jobs: int) -> Iterator[ProcessPoolExecutor]:
+    """A pool whose processes end with it, at once where the stack is given up."""
+    context = multiprocessing.get_context("spawn")  # the parent may hold threads and a lock that a fork would copy
+    before = set(multiprocessing.active_children())
+    pool = ProcessPoolExecutor(jobs, mp_context=context, initializer=_begin_worker)
     try:
-        return pool.submit(_read_one, task).result()
-    except BrokenProcessPool:
-        return _failed(
-            task,
-            "reader_killed",
-            "error inside the reader (BrokenProcessPool: its process died, as when memory runs out); the other files "
-            "are not affected: try it with --no-ocr or on a machine with more memory",
-        )
+        yield pool
+    except BaseException:
+        for child in set(multiprocessing.active_children()) - before:
+            child.terminate()
+        raise
     finally:
         pool.shutdown(wait=False, cancel_futures=True)
 
 
-def _pool(jobs: int) -> ProcessPoolExecutor:
-    context = multiprocessing.get_context("spawn")  # the parent may hold threads and a lock that a fork would copy
-    return ProcessPoolExecutor(jobs, mp_context=context, initializer=_quiet_interrupt)
-
-
-def _quiet_interrupt() -> None:
-    """Ctrl-C reaches the whole process group; only the parent has something to say about it."""
+def _begin_worker() -> None:
+    """Ctrl-C reaches the whole process group, and only the parent has something to say about it."""
     signal.signal(signal.SIGINT, lambda *_: os._exit(130))
+    threading.Thread(target=_end_with_the_parent, daemon=True).start()
+
+
+def _end_with_the_parent() -> None:
+    """A worker whose parent was killed would read on for nobody."""
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)

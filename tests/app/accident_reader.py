@@ -23,6 +23,13 @@ def read_words(path: Path, *, max_pages: int, ocr: bool) -> Reading:
         os._exit(9)
     if "slow" in words:
         time.sleep(0.3)
+    if "endless" in words:
+        path.with_suffix(".worker").write_text(str(os.getpid()), encoding="utf-8")
+        while True:
+            try:
+                time.sleep(0.01)
+            except Exception:
+                continue
     if "options" in words:
         raise DamagedError(f"max_pages={max_pages} ocr={ocr}")
     return Reading(

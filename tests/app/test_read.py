@@ -1,6 +1,11 @@
 """A stack is read over processes: one bad file never stops it, and what was read is recorded as it arrives."""
 
+import multiprocessing
 import os
+import subprocess
+import sys
+import time
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -68,6 +73,63 @@ def test_a_worker_that_is_killed_fails_its_own_file_only(folder: Path, empty: Ca
     assert [name for name, outcome in found.items() if outcome.status is Status.FAILED] == ["b"]
     assert "its process died" in (found["b"].message or "")
     assert len(found) == 3 and len(empty.documents()) == 3
+
+
+@pytest.mark.parametrize("jobs", [1, 2])
+def test_a_file_that_takes_too_long_is_given_up(folder: Path, empty: Catalogue, jobs: int) -> None:
+    files = write(folder, a="endless", b="good")
+    found = outcomes(files, empty, jobs, options=Options(max_seconds=0.5))
+    assert (found["a"].error, found["b"].status) == ("too_long", Status.READ)
+    assert "longer than 0.5 seconds" in (found["a"].message or "")
+
+
+def test_workers_end_with_a_stack_that_is_given_up(folder: Path, empty: Catalogue) -> None:
+    stack = read_stack(write(folder, a="good", b="endless"), empty, reader=READER, jobs=2, read=read_words)
+    next(stack)
+    stack.close()  # type: ignore[attr-defined]
+    assert eventually(lambda: not multiprocessing.active_children())
+
+
+def test_workers_end_with_a_parent_that_was_killed(folder: Path, tmp_path: Path) -> None:
+    a, b = write(folder, a="endless", b="endless")
+    program = (
+        "import sys; from pathlib import Path\n"
+        "from accident_reader import READER, read_words\n"
+        "from firstcap.app.read import find_files, read_stack\n"
+        "from firstcap.store.catalogue import Catalogue\n"
+        "if __name__ == '__main__':\n"
+        "    files = find_files([Path(sys.argv[1])])\n"
+        "    list(read_stack(files, Catalogue(Path(sys.argv[2])), reader=READER, jobs=2, read=read_words))\n"
+    )
+    script = tmp_path / "parent.py"
+    script.write_text(program, encoding="utf-8")
+    environment = {**os.environ, "PYTHONPATH": str(Path(__file__).parent)}
+    with subprocess.Popen(
+        [sys.executable, str(script), str(folder), str(tmp_path / "new.duckdb")], env=environment
+    ) as parent:
+        notes = [path.with_suffix(".worker") for path in (a, b)]
+        assert eventually(lambda: all(note.exists() and note.read_text() for note in notes))
+        parent.kill()
+    workers = [int(note.read_text()) for note in notes]
+    assert eventually(lambda: not any(is_running(worker) for worker in workers))
+
+
+def eventually(holds: Callable[[], bool], seconds: float = 30) -> bool:
+    deadline = time.monotonic() + seconds
+    while not holds():
+        if time.monotonic() > deadline:
+            return False
+        time.sleep(0.05)
+    return True
+
+
+def is_running(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    status = Path(f"/proc/{process}/stat")
+    return not status.exists() or ") Z " not in status.read_text()
 
 
 def test_what_was_read_before_is_not_read_again(folder: Path, empty: Catalogue) -> None:
