@@ -2,7 +2,7 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from firstcap.app.report import words
@@ -264,8 +264,24 @@ _LEVEL_ORDER = {level.value: place for place, level in enumerate(AccuracyLevel)}
 _COMPONENT_ORDER = {component.value: place for place, component in enumerate(Component)}
 
 
+def _promise_order(component: str, promise: str, level: str | None) -> tuple[bool, int, int, str]:
+    """Accuracy first, by level; then by component."""
+    return (
+        promise != Promise.ACCURACY,
+        _LEVEL_ORDER.get(level or "", len(_LEVEL_ORDER)),
+        _COMPONENT_ORDER.get(component, len(_COMPONENT_ORDER)),
+        promise,
+    )
+
+
+def _term_order(term: TermRow) -> tuple[object, ...]:
+    order = _promise_order(term.component, term.promise, term.accuracy_level)
+    return *order, term.product or "", term.variant or "", term.term_id
+
+
 def compare(stack: Stack) -> Comparison:
-    """Put the rows of one size side by side."""
+    """Put the rows of one size side by side, in the same order whatever the order of the rows."""
+    stack = replace(stack, terms=tuple(sorted(stack.terms, key=_term_order)))
     columns = _columns(stack.documents)
     of_document = {column.document.document_id: column for column in columns}
     places = _Places(stack.evidence, stack.terms, columns)
@@ -277,9 +293,7 @@ def compare(stack: Stack) -> Comparison:
     column_order = {id(column): place for place, column in enumerate(columns)}
     promises = []
     for (component, promise, level), offers in groups.items():
-        offers.sort(
-            key=lambda offer: (column_order[id(offer.column)], offer.term.product or "", offer.term.variant or "")
-        )
+        offers.sort(key=lambda offer: column_order[id(offer.column)])
         speaking = {id(offer.column) for offer in offers}
         promises.append(
             PromiseGroup(
@@ -291,14 +305,7 @@ def compare(stack: Stack) -> Comparison:
                 yearly_uses([offer.cover for offer in offers], metric=stack.size.startswith("DN")),
             )
         )
-    promises.sort(
-        key=lambda group: (
-            not group.is_accuracy,
-            _LEVEL_ORDER.get(group.level or "", len(_LEVEL_ORDER)),
-            _COMPONENT_ORDER.get(group.component, len(_COMPONENT_ORDER)),
-            group.promise,
-        )
-    )
+    promises.sort(key=lambda group: _promise_order(group.component, group.promise, group.level))
     return Comparison(
         size=stack.size,
         columns=columns,

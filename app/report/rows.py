@@ -106,7 +106,7 @@ class CreditRow:
 
 @dataclass(frozen=True)
 class ClauseRow:
-    """An exclusion, a duty or a condition: `days` is of duties only."""
+    """An exclusion or a duty: `days` is of duties only."""
 
     document_id: str
     kind: str
@@ -160,7 +160,6 @@ class Stack:
     credits: tuple[CreditRow, ...] = ()
     exclusions: tuple[ClauseRow, ...] = ()
     duties: tuple[ClauseRow, ...] = ()
-    conditions: tuple[ClauseRow, ...] = ()
     warnings: tuple[WarningRow, ...] = ()
     evidence: tuple[EvidenceRow, ...] = ()
     baselines: tuple[BaselineRow, ...] = ()
@@ -215,81 +214,97 @@ def size_label(typed: str) -> str:
     return candidate if candidate in SIZE_BY_LABEL else typed.strip()
 
 
-def _known_size(views: Views, typed: str) -> str:
-    label = size_label(typed)
-    named = {str(row["size_label"]) for row in views.rows(_SIZES_NAMED)}
-    in_order = [known for known in SIZE_LABELS if known in named] + sorted(named - set(SIZE_LABELS))
-    if label in named or (not named and label in SIZE_BY_LABEL):
-        return label
-    if not views.rows("select 1 as one from documents limit 1"):
-        raise UsageError("the catalogue is empty; read warranty documents into it first: firstcap read FOLDER")
-    if not in_order:
-        raise UsageError(f"{typed!r} is no meter size; sizes are written as in: {', '.join(SIZE_LABELS)}")
-    raise UsageError(
-        f"no promise in the catalogue names the size {typed!r}; sizes it names: {', '.join(in_order)}. "
-        "Inch and DN sizes are different labels and are not converted"
+def _list_of(row: Any, source: str, where: str = "true", order: str = "") -> str:
+    """All rows of a view as one list, with just the columns of our row."""
+    columns = ", ".join(name for name, _ in _kinds(row))
+    sort = f" order by {order}" if order else ""
+    return f"(select list(x{sort}) from (select {columns} from {source} where {where}) as x)"
+
+
+_OF_TERM = "term_id in (select term_id from chosen)"
+_OF_DOCUMENT = "document_id in (select document_id from chosen)"
+_OF_ITEM = "item_id in (select term_id from chosen union all select document_id from chosen)"
+
+
+def _query() -> str:
+    """Everything in one statement: one look at one state of the catalogue, whatever is written meanwhile."""
+    lists = {
+        "documents": _list_of(DocumentRow, "documents"),
+        "terms": _list_of(TermRow, "held"),
+        "limits": _list_of(LimitRow, "limits", _OF_TERM, "x.term_id, x.limit_no"),
+        "starts": _list_of(StartRow, "starts", _OF_TERM, "x.term_id, x.start_no"),
+        "bands": _list_of(BandRow, "accuracy_bands", _OF_TERM, "x.term_id, x.flow_from_usgpm nulls last, x.flow_role"),
+        "credits": _list_of(CreditRow, "credits", _OF_TERM, "x.term_id, x.from_month"),
+        "exclusions": _list_of(ClauseRow, "(select *, null as days from exclusions)", _OF_DOCUMENT, "x.kind"),
+        "duties": _list_of(ClauseRow, "duties", _OF_DOCUMENT, "x.kind"),
+        "warnings": _list_of(WarningRow, "warnings", _OF_DOCUMENT, "x.document_id, x.page nulls first, x.kind"),
+        "evidence": _list_of(
+            EvidenceRow, "evidence", _OF_ITEM, "x.item_id, x.field, x.page, x.top_pt, x.x0_pt"
+        ).replace("quote from", "quote, top_pt, x0_pt from"),
+        "baselines": _list_of(BaselineRow, "baselines"),
+    }
+    selected = ", ".join(f"{rows} as {name}" for name, rows in lists.items())
+    return (
+        "with held as (select * from terms where state <> 'struck'), "
+        "chosen as (select * from held where document_id in "
+        "(select document_id from held where size_label = $1) or document_id not in "
+        f"(select document_id from held where size_label is not null)) select {selected}"
     )
-
-
-_SIZES_NAMED = "select distinct size_label from terms where size_label is not null and state <> 'struck'"
-_ALL_TERMS = "select * from terms where state <> 'struck'"
-_OF_TERMS = "select * from {view} where term_id in (select unnest(?)) order by {order}"
-_OF_DOCUMENTS = "select * from {view} where document_id in (select unnest(?)) order by {order}"
 
 
 def load(views: Views, size: str) -> Stack:
     """The rows for one size. UsageError where the catalogue names no such size, with the sizes it names."""
-    label = _known_size(views, size)
-    documents = [_typed(DocumentRow, row) for row in views.rows("select * from documents")]
-    by_document: dict[str, list[TermRow]] = {}
-    for values in views.rows(_ALL_TERMS):
-        term = _typed(TermRow, values)
-        by_document.setdefault(term.document_id, []).append(term)
+    label = size_label(size)
+    (found,) = views.rows(_query(), [label])
 
+    def typed(row: type[_Row], name: str) -> list[_Row]:
+        return [_typed(row, values) for values in cast(list[dict[str, object]], found[name] or [])]
+
+    documents, terms = typed(DocumentRow, "documents"), typed(TermRow, "terms")
+    _check_size(size, label, {term.size_label for term in terms if term.size_label}, bool(documents))
+    by_document: dict[str, list[TermRow]] = {document.document_id: [] for document in documents}
+    for term in terms:
+        by_document[term.document_id].append(term)
     kept: list[TermRow] = []
     compared: list[DocumentRow] = []
     left_out: list[tuple[DocumentRow, str]] = []
     for document in documents:
-        promised = by_document.get(document.document_id, [])
+        promised = by_document[document.document_id]
         chosen = fitting(promised, label)
         if chosen:
             compared.append(document)
             kept.extend(chosen)
         else:
             left_out.append((document, _why_left_out(document, promised)))
-    compared = newest_first(compared)
-
-    ids = [term.term_id for term in kept]
-    document_ids = [document.document_id for document in compared]
-
-    def of_terms(row: type[_Row], view: str, order: str) -> tuple[_Row, ...]:
-        found = views.rows(_OF_TERMS.format(view=view, order=order), [ids])
-        return tuple(_typed(row, values) for values in found)
-
-    def of_documents(row: type[_Row], view: str, order: str = "document_id, kind") -> tuple[_Row, ...]:
-        found = views.rows(_OF_DOCUMENTS.format(view=view, order=order), [document_ids])
-        return tuple(_typed(row, values) for values in found)
-
-    evidence = views.rows(
-        "select item_id, field, page, quote from evidence where item_id in (select unnest(?)) "
-        "order by item_id, field, page, top_pt, x0_pt",
-        [[*ids, *document_ids]],
-    )
+    ids = {term.term_id for term in kept} | {document.document_id for document in compared}
     return Stack(
         size=label,
-        documents=tuple(compared),
+        documents=tuple(newest_first(compared)),
         terms=tuple(kept),
-        limits=of_terms(LimitRow, "limits", "term_id, limit_no"),
-        starts=of_terms(StartRow, "starts", "term_id, start_no"),
-        bands=of_terms(BandRow, "accuracy_bands", "term_id, flow_from_usgpm nulls last"),
-        credits=of_terms(CreditRow, "credits", "term_id, from_month"),
-        exclusions=of_documents(ClauseRow, "exclusions"),
-        duties=of_documents(ClauseRow, "duties"),
-        conditions=of_documents(ClauseRow, "conditions"),
-        warnings=of_documents(WarningRow, "warnings", "document_id, page nulls first, kind"),
-        evidence=tuple(dict.fromkeys(_typed(EvidenceRow, row) for row in evidence)),
-        baselines=tuple(_typed(BaselineRow, row) for row in views.rows("select * from baselines")),
+        limits=tuple(typed(LimitRow, "limits")),
+        starts=tuple(typed(StartRow, "starts")),
+        bands=tuple(typed(BandRow, "bands")),
+        credits=tuple(typed(CreditRow, "credits")),
+        exclusions=tuple(typed(ClauseRow, "exclusions")),
+        duties=tuple(typed(ClauseRow, "duties")),
+        warnings=tuple(row for row in typed(WarningRow, "warnings") if row.item_id in ids),
+        evidence=tuple(dict.fromkeys(row for row in typed(EvidenceRow, "evidence") if row.item_id in ids)),
+        baselines=tuple(typed(BaselineRow, "baselines")),
         left_out=tuple(left_out),
+    )
+
+
+def _check_size(typed: str, label: str, named: set[str], any_document: bool) -> None:
+    if label in named or (any_document and not named and label in SIZE_BY_LABEL):
+        return
+    if not any_document:
+        raise UsageError("the catalogue is empty; read warranty documents into it first: firstcap read FOLDER")
+    if not named:
+        raise UsageError(f"{typed!r} is no meter size; sizes are written as in: {', '.join(SIZE_LABELS)}")
+    in_order = [known for known in SIZE_LABELS if known in named] + sorted(named - set(SIZE_LABELS))
+    raise UsageError(
+        f"no promise in the catalogue names the size {typed!r}; sizes it names: {', '.join(in_order)}. "
+        "Inch and DN sizes are different labels and are not converted"
     )
 
 

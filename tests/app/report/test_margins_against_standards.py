@@ -1,7 +1,8 @@
 """Promised accuracy against published limits.
 
 Limits and test flows of displacement meters: 83 Ill. Adm. Code 600.310(b), which cites AWWA C705; normal flow ranges:
-Fla. Adm. Code R. 25-30.263(1). Class 2 limits: explainers of 2014/32/EU and EN 14154. What is from memory is no measure.
+Fla. Adm. Code R. 25-30.263(1). Class 2 limits: explainers of 2014/32/EU and EN 14154. What is from memory
+is no measure.
 """
 
 from decimal import Decimal
