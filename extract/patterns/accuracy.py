@@ -126,6 +126,8 @@ def _closed(span: "Span") -> PercentBand | None:
 
 
 def _not_less_nor_more(span: "Span") -> PercentBand | None:
+    if len(span) > 14:
+        return None
     low, high = sorted(values(span))
     return _band(low, high) if _sane(low, high) and not _counts_other(span) else None
 
@@ -233,7 +235,7 @@ def _at_flow(span: "Span") -> Built | None:
 
 def _error(span: "Span") -> PercentBand | None:
     width = values(span)[0]
-    if not 0 < width <= 15:
+    if not 0 < width <= 15 or len(span) > 10:
         return None
     return _band(100 - width, 100 + width)
 
@@ -277,7 +279,6 @@ _PM = (orth("±"), orth("+/-", "+/–", "+/−", "+-"))
 _TO = word("to", "through", "thru", "a", "à", "bis", "and", "y", "et", "und", "al", "until", "or", *HYPHENS)
 _TO_ONLY = word("to", "through", "thru", "a", "à", "bis", "al", *HYPHENS)
 _BETWEEN = word("between", "from", "entre", "zwischen", "von", "within", "de")
-_FILL: dict[str, Any] = {"ORTH": {"NOT_IN": [".", ";", NUMBER, PERCENT, "(", ")"]}, "OP": "{0,6}"}
 _LEAST = (
     [word("not", "no", "never"), word("less", "lower", "below", "under", "fewer"), word("than", op="?")],
     [word("at"), word("least")], [word("minimum", "min", "mínimo", "minimo"), word("of", ".", "de", ":", op="?")],
@@ -297,7 +298,7 @@ _MOST = (
 )  # fmt: skip
 _LOW: dict[str, Any] = {"ORTH": AT_LEAST}
 _HIGH: dict[str, Any] = {"ORTH": AT_MOST}
-_LITTLE: dict[str, Any] = {"ORTH": {"NOT_IN": [".", ";", NUMBER, PERCENT]}, "OP": "{0,4}"}
+_LITTLE: dict[str, Any] = {"ORTH": {"NOT_IN": [".", ";", NUMBER, PERCENT, AT_LEAST]}, "OP": "*"}
 _ACCURACY = ("accuracy", "registration", "accurate", "registered", "recorded", "recovery", "exactitud", "précision",
              "precisión", "genauigkeit", "registers", "register", "record", "records")  # fmt: skip
 _ERROR = ("error", "errors", "mpe", "tolerance", "deviation", "fehlergrenze", "messabweichung", "erreur", "inaccuracy",

@@ -34,10 +34,7 @@ _DECIDING = {
     **dict.fromkeys((*FIRST_WORDS, *FIRST_ELSEWHERE), Ends.FIRST_OF),
     **dict.fromkeys((*LAST_WORDS, *LAST_ELSEWHERE), Ends.LAST_OF),
 }
-_ANY: dict[str, Any] = {"ORTH": {"NOT_IN": [".", ";", ":", "(", ")"]}, "OP": "{0,8}"}
-_STOPS = [".", ";", ":", "(", ")", ","]
-_FEW: dict[str, Any] = {"ORTH": {"NOT_IN": _STOPS}, "OP": "{0,4}"}
-_WORDS: dict[str, Any] = {"ORTH": {"NOT_IN": _STOPS}, "OP": "{0,6}"}
+
 _REACH = (
     "occur", "occurs", "occurring", "happen", "happens", "come", "comes", "reached", "reach", "met", "pass", "passed",
     "arise",
@@ -47,6 +44,15 @@ _REACH = (
     "ends",
     "spent", "used", "exhausted", "achieved", "crossed", "fulfilled", "satisfied", "lapse", "lapses", "passes",
 )  # fmt: skip
+
+
+_STOPS = (".", ";", ":", "(", ")")
+# Free words up to the one that closes a phrase: never past it, so that the first deciding word decides.
+_ANY: dict[str, Any] = {"LOWER": {"NOT_IN": [*_STOPS, *_DECIDING]}, "OP": "*"}
+_WORDS: dict[str, Any] = {"LOWER": {"NOT_IN": [*_STOPS, ",", "either", "both", "one", *_REACH]}, "OP": "*"}
+_FEW: dict[str, Any] = {"LOWER": {"NOT_IN": [*_STOPS, ",", *_DECIDING, *_REACH]}, "OP": "*"}
+_TAIL = ({"LOWER": {"NOT_IN": [*_STOPS, ","]}, "OP": "?"},) * 3
+_LONGEST = 14  # tokens of one rule phrase
 
 
 def decides(span: "Span", after: int = 0) -> Ends | None:
@@ -59,14 +65,14 @@ def decides(span: "Span", after: int = 0) -> Ends | None:
 
 def _points(ends: Ends) -> Callable[["Span"], Ends | None]:
     def build(span: "Span") -> Ends | None:
-        return ends if decides(span) is ends else None
+        return ends if len(span) <= _LONGEST and decides(span) is ends else None
 
     return build
 
 
 def _fixed(ends: Ends) -> Callable[["Span"], Ends | None]:
-    def build(span: "Span") -> Ends:
-        return ends
+    def build(span: "Span") -> Ends | None:
+        return ends if len(span) <= _LONGEST else None
 
     return build
 
@@ -74,7 +80,7 @@ def _fixed(ends: Ends) -> Callable[["Span"], Ends | None]:
 def _elsewhere(ends: Ends) -> Callable[["Span"], Ends | None]:
     def build(span: "Span") -> Ends | None:
         found = [_DECIDING[token.lower_] for token in span if token.lower_ in _DECIDING]
-        return ends if found and found[0] is ends else None
+        return ends if found and found[0] is ends and len(span) <= _LONGEST else None
 
     return build
 
@@ -208,7 +214,7 @@ PATTERNS: tuple[Pattern, ...] = (
         _fixed(Ends.LAST_OF), "until both limits have been passed", Ends.LAST_OF, "both parties have agreed",
     ),
     Pattern(
-        "capped_at", "one limit capped by another: but not more than, not to exceed, limited to so many gallons or months",
+        "capped_at", "one limit capped by another: not to exceed, limited to so many gallons or months",
         [[word("limited", "capped"), word("to", "at"), word("a", "maximum", "of", "the", "first", "total", op="*"), N],
          [word("not"), word("to", op="?"), word("exceed", "exceeding"), word("a", "total", "of", "maximum", op="*"), N],
          [word("but"), word("in", op="?"), word("no", "not"), word("case", "event", op="?"),
@@ -224,29 +230,29 @@ PATTERNS: tuple[Pattern, ...] = (
         "es_primero", "lo que ocurra primero, lo primero que suceda",
         [[word("lo", "el", "la", "cualquiera"), word("que", "cual"), _WORDS,
           word("primero", "primera", "primer", "antes", "anterior", "menor")],
-         [word("lo", "el"), word("primero"), word("que"), _FEW],
+         [word("lo", "el"), word("primero"), word("que"), *_TAIL],
          [word("según", "segun"), _FEW, word("primero", "antes")],
          [word("lo", "el", "la"), word("primero", "primera"), word("de"), word("ambos", "ambas", "los", "las")],
-         [word("el", "la", "al"), word("primer", "primero"), word("límite", "limite", "evento", "plazo"), _FEW]],
+         [word("el", "la", "al"), word("primer", "primero"), word("límite", "limite", "evento", "plazo"), *_TAIL]],
         _elsewhere(Ends.FIRST_OF), "lo que ocurra primero", Ends.FIRST_OF, "lo que ocurra más tarde", "es",
     ),
     Pattern(
         "es_ultimo", "lo que ocurra último, lo que suceda más tarde",
         [[word("lo", "el", "la", "cualquiera"), word("que", "cual"), _WORDS,
           word("último", "ultimo", "tarde", "después", "posterior", "mayor")],
-         [word("lo", "el"), word("último", "ultimo"), word("que"), _FEW]],
+         [word("lo", "el"), word("último", "ultimo"), word("que"), *_TAIL]],
         _elsewhere(Ends.LAST_OF), "lo que ocurra más tarde", Ends.LAST_OF, "lo que ocurra primero", "es",
     ),
     Pattern(
         "fr_premier", "au premier terme atteint, le premier des deux, selon la première échéance",
         [[word("au", "le", "la", "selon", "à", "dès"), word("le", "la", "l'", op="?"), word("premier", "première"),
           word("des", "de", "d'"), word(NUMBER, "ces", "entre", "ses", "termes", "échéances", "limites", "seuils"),
-           _FEW],
+           *_TAIL],
          [word("au", "le", "la", "selon", "à", "dès", "du"), word("le", "la", "l'", op="?"), word("premier",
           "première"),
           word("terme", "échéance", "événement", "évènement", "seuil", "limite", "échu", "survenant", "atteint",
            "atteinte",
-               "éventualité", "date"), _FEW],
+               "éventualité", "date"), *_TAIL],
          [word("ce", "qui"), _FEW, word("arrive", "survient", "intervient", "arrivera"), word("en", "le", "la"),
           word("premier", "première")],
          [word("premier", "première"), word("atteint", "atteinte", "échu", "échue", "survenu", "arrivé")],
@@ -256,17 +262,15 @@ PATTERNS: tuple[Pattern, ...] = (
     Pattern(
         "fr_dernier", "au dernier terme échu, la date la plus tardive",
         [[word("au", "le", "la", "selon"), word("dernier", "dernière"),
-          word("des", "terme", "échéance", "événement", "échu", "atteint", "seuil"), _FEW],
+          word("des", "terme", "échéance", "événement", "échu", "atteint", "seuil"), *_TAIL],
          [word("la", "le"), word("plus"), word("tardive", "tard", "longue", "éloignée", "tardif")]],
         _fixed(Ends.LAST_OF), "au dernier terme échu", Ends.LAST_OF, "au premier terme échu", "fr",
     ),
     Pattern(
         "de_zuerst", "je nachdem, was zuerst eintritt; maßgebend ist der frühere Zeitpunkt",
-        [[word("was", "welches", "welcher", "welche", "wer", "je", "das", "der", "die"), {"ORTH": {"NOT_IN": _STOPS},
-         "OP": "{0,5}"},
-          word("zuerst", "früher", "frueher", "eher", "zuerst"), word("eintritt", "erreicht", "eintretende",
-           "eintreten",
-                                                                      "abläuft", op="?")],
+        [[word("was", "welches", "welcher", "welche", "wer", "je", "das", "der", "die"), _ANY,
+          word("zuerst", "früher", "frueher", "eher"),
+          word("eintritt", "erreicht", "eintretende", "eintreten", "abläuft", op="?")],
          [word("je"), word("nachdem"), orth(",", op="?"), _WORDS, word("zuerst", "früher", "eher"),
           word("eintritt", "erreicht", "abläuft", op="?")],
          [word("der", "dem", "das", "die", "zum"), word("frühere", "früheren", "frühere", "kürzere"),
@@ -275,11 +279,10 @@ PATTERNS: tuple[Pattern, ...] = (
     ),
     Pattern(
         "de_spaeter", "was später eintritt, der spätere Zeitpunkt",
-        [[word("was", "welches", "welcher", "welche", "je"), {"ORTH": {"NOT_IN": _STOPS}, "OP": "{0,5}"},
+        [[word("was", "welches", "welcher", "welche", "je"), _ANY,
           word("später", "spaeter", "zuletzt"), word("eintritt", "erreicht", op="?")],
-         [word("der", "dem", "das", "die"), word("spätere", "späteren", "längere"), word("zeitpunkt", "termin",
-          "ereignis", "der",
-                                                                                        "frist")]],
+         [word("der", "dem", "das", "die"), word("spätere", "späteren", "längere"),
+          word("zeitpunkt", "termin", "ereignis", "der", "frist")]],
         _fixed(Ends.LAST_OF), "was später eintritt", Ends.LAST_OF, "was zuerst eintritt", "de",
     ),
 )  # fmt: skip

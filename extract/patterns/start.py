@@ -143,7 +143,7 @@ def _is(event: StartEvent, verb: bool = False) -> Callable[["Span"], _Named]:
 
 
 _SERVICE = word("service", "use", "operation", "action", "commission", "duty", "gebrauch", "betrieb")
-_FILL2: dict[str, Any] = {"ORTH": {"NOT_IN": [".", ";", ",", "(", ")"]}, "OP": "{0,3}"}
+_FEW = ({"ORTH": {"NOT_IN": [".", ";", ",", "(", ")"]}, "OP": "?"},) * 3
 _NAMES: tuple[Pattern, ...] = (
     Pattern("event_word", "one word", [[word(*_EVENT_OF)]], _noun, "shipment", _Named(StartEvent.SHIPMENT), "shape"),
     Pattern(
@@ -154,7 +154,7 @@ _NAMES: tuple[Pattern, ...] = (
     ),
     Pattern(
         "leaves_the_works", "the goods leave our dock",
-        [[word("leave", "leaves", "leaving", "left", "departs", "depart"), _FILL2,
+        [[word("leave", "leaves", "leaving", "left", "departs", "depart"), *_FEW,
           word("dock", "works", "factory", "plant", "warehouse", "premises", "stores", "facility", "door", "gate")],
          [word("handed", "given", "tendered"), word("over", op="?"), word("to"), word("the", "a", op="?"),
           word("carrier", "forwarder", "haulier")]],
@@ -164,7 +164,7 @@ _NAMES: tuple[Pattern, ...] = (
         "into_service", "placed in service, put into use, enters operation, in-service",
         [[word("placed", "put", "puts", "placing", "putting", "goes", "going", "enters", "entered", "taken",
          "brought", "placed",
-               "enter", "entering", "went"), _FILL2, word("in", "into"), word("active", "actual", "regular", op="?"),
+               "enter", "entering", "went"), *_FEW, word("in", "into"), word("active", "actual", "regular", op="?"),
                _SERVICE],
          [word("enters", "entering", "entered", "enter"), _SERVICE],
          [word("in", "into"), MAYBE_DASH, word("service"), word("date")],
@@ -277,7 +277,7 @@ _BEGINS = (
 _AT = ("on", "at", "upon", "with", "from", "by", "when", "once", "in", "as", "of", "after", "following", "con", "mit",
  "ab",
        "desde", "à", "dès", "en", "the", "only", "not", "until")  # fmt: skip
-_SUBJECT: dict[str, Any] = {"ORTH": {"NOT_IN": [".", ";", ",", "(", ")", ":", DURATION, EVENT]}, "OP": "{0,7}"}
+_SUBJECT: dict[str, Any] = {"ORTH": {"NOT_IN": [".", ";", ",", "(", ")", ":", DURATION, EVENT]}, "OP": "*"}
 _BAD_SUBJECT = frozenset(
     "claim notice defect failure discovery removal returned return replaced repaired instructions before prior rma "
     "until "
@@ -310,7 +310,7 @@ def _single(span: "Span") -> StartSpec | None:
 def _clause(span: "Span") -> StartSpec | None:
     """ "from the day the goods leave our dock": the words between must lead to a verb."""
     found = events(span)
-    if len(found) != 1 or not found[0].verb:
+    if len(found) != 1 or not found[0].verb or len(span) > 14:
         return None
     words = {token.lower_ for token in span}
     return None if words & _BAD_SUBJECT else StartSpec((StartClock(found[0].event),))
@@ -319,7 +319,7 @@ def _clause(span: "Span") -> StartSpec | None:
 def _begun(span: "Span") -> StartSpec | None:
     found = events(span)
     words = {token.lower_ for token in span}
-    if len(found) != 1 or words & _BAD_SUBJECT:
+    if len(found) != 1 or words & _BAD_SUBJECT or len(span) > 14:
         return None
     return StartSpec((StartClock(found[0].event),))
 
@@ -404,8 +404,11 @@ _SINGLE_TABLE = Table(Family.START, SINGLE)
 
 _FIRST = frozenset((*FIRST_WORDS, *FIRST_ELSEWHERE)) - {"before", "less", "least"}
 _LAST = frozenset((*LAST_WORDS, *LAST_ELSEWHERE)) - {"more", "after"}
-_OPEN: dict[str, Any] = {"ORTH": {"NOT_IN": [".", DURATION, EVENT]}, "OP": "{0,10}"}
-_LINK: dict[str, Any] = {"ORTH": {"NOT_IN": [".", ";", DURATION, EVENT]}, "OP": "{0,9}"}
+_LINK: dict[str, Any] = {
+    "LOWER": {"NOT_IN": [".", ";", DURATION, EVENT, *sorted(_FIRST | _LAST)]},
+    "OP": "*",
+}
+_REST: dict[str, Any] = {"ORTH": {"NOT_IN": [".", EVENT]}, "OP": "*"}
 _LEAD = word(*_FROM, *_BEGINS, *_AT, op="?")
 
 
@@ -556,7 +559,7 @@ def _conditional(span: "Span") -> StartSpec | Built | None:
     words = [token.lower_ for token in span]
     clocks, _ = _clocks(span)
     kinds = list(dict.fromkeys(clock.event for clock in clocks))
-    if len(kinds) != 2:
+    if len(kinds) != 2 or len(span) > 40:
         return None
     between = words[next(k for k, token in enumerate(span) if token.text == EVENT) :]
     fallback = bool(_OTHERWISE & set(words)) or {"in", "place"} <= set(between)
@@ -667,9 +670,8 @@ COMBINED: tuple[Pattern, ...] = (
     ),
     Pattern(
         "conditional", "one event, and another where the first is not shown",
-        [[_LEAD, _FILLED, E, {"ORTH": {"NOT_IN": ["."]}, "OP": "{1,26}"}, E, _DATE_TAIL],
-         [word(*_CONDITION), {"ORTH": {"NOT_IN": ["."]}, "OP": "{0,6}"}, E, {"ORTH": {"NOT_IN": ["."]},
-          "OP": "{1,20}"}, E,
+        [[_LEAD, _FILLED, E, _REST, E, _DATE_TAIL], [_LEAD, _FILLED, E, _REST, E, _REST, E, _DATE_TAIL],
+         [word(*_CONDITION), _REST, E, _REST, E, _DATE_TAIL], [word(*_CONDITION), _REST, E, _REST, E, _REST, E,
           _DATE_TAIL]],
         _conditional, "from installation where the card is filed within 45 days, otherwise from shipment",
         _two(StartEvent.INSTALLATION, StartEvent.SHIPMENT, StartRule.CONDITIONAL),

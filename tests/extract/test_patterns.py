@@ -1,4 +1,4 @@
-"""Every pattern of every family finds its example and leaves its counter-example alone; every phrase gives its value."""
+"""Every pattern of every family finds its example, leaves its counter-example alone; every phrase gives its value."""
 
 import importlib
 import inspect
