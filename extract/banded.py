@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 from statistics import median
 
-from firstcap.extract.cells import find_columns, find_rows, make_grid
+from firstcap.extract.cells import find_rows, make_grid
+from firstcap.extract.frame import find_columns
 from firstcap.extract.grid import Grid
-from firstcap.extract.lines import Line, make_lines, shared_strips
+from firstcap.extract.lines import Line, Strip, make_lines, shared_strips
 from firstcap.extract.page import Word
 from firstcap.extract.pdf import Rule
 
@@ -59,25 +60,44 @@ def _groups(rules: Sequence[Rule]) -> list[list[Rule]]:
 
 
 def _runs(group: Sequence[Rule], words: Sequence[Word]) -> list[list[_Band]]:
-    """Stretches of neighbouring bands that hold cells; prose between two rules ends a stretch."""
+    """Stretches of neighbouring bands that hold cells; prose between two rules ends a stretch.
+
+    Rules between rows only leave the first and the last row outside: lines of cells close above and below belong too.
+    """
+    x0, x1 = group[0].x0 - 3, group[0].x1 + 3
+    column = [word for word in words if x0 <= (word.x0 + word.x1) / 2 <= x1]
+    strips = shared_strips([word for word in column if group[0].top - 20 < _height(word) < group[-1].top + 20])
+    strips = [Strip(strip.x, strip.top - 40, strip.bottom + 40) for strip in strips]
     runs: list[list[_Band]] = [[]]
-    x0, x1, low, high = group[0].x0 - 3, group[0].x1 + 3, group[0].top, group[-1].top
-    whole = [word for word in words if x0 <= word.x0 and word.x1 <= x1 and low < (word.top + word.bottom) / 2 < high]
-    strips = shared_strips(whole)
     for upper, lower in pairwise(group):
-        inner = [
-            word
-            for word in words
-            if upper.top - 1 < (word.top + word.bottom) / 2 < lower.top + 1
-            and upper.x0 - 3 <= (word.x0 + word.x1) / 2 <= upper.x1 + 3
-        ]
-        crossing = any(word.x0 < upper.x0 - 3 or word.x1 > upper.x1 + 3 for word in inner)
+        inner = [word for word in column if upper.top - 1 < _height(word) < lower.top + 1]
+        crossing = any(word.x0 < x0 or word.x1 > x1 for word in inner)
         lines = make_lines(inner, strips=strips)
         if not lines or crossing or not _holds_cells(lines):
             runs.append([])
         else:
             runs[-1].append(_Band(lines))
+    if runs[0]:
+        above = make_lines([word for word in column if _height(word) < group[0].top], strips=strips)
+        runs[0][:0] = _beyond(above[::-1], group[0].top, x0, x1)
+    if runs[-1]:
+        below = make_lines([word for word in column if _height(word) > group[-1].top], strips=strips)
+        runs[-1] += _beyond(below, group[-1].top, x0, x1)
     return [run for run in runs if len(run) >= 2]
+
+
+def _height(word: Word) -> float:
+    return (word.top + word.bottom) / 2
+
+
+def _beyond(lines: Sequence[Line], edge: float, x0: float, x1: float) -> list[_Band]:
+    """The row next to an outer rule, on its far side: one line of cells right at the rule, if there is one."""
+    if not lines:
+        return []
+    line = lines[0]
+    near = min(abs(line.top - edge), abs(line.bottom - edge)) < 0.8 * line.size
+    cells = len(line.segments) >= 3 and all(segment.count <= 6 for segment in line.segments)
+    return [_Band([line])] if near and cells and line.x0 >= x0 and line.x1 <= x1 else []
 
 
 def _holds_cells(lines: Sequence[Line]) -> bool:

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import median
 
-from firstcap.extract.cells import find_columns, find_rows, floating_lines, make_grid, text_x1
+from firstcap.extract.cells import find_rows, floating_lines, make_grid
+from firstcap.extract.frame import find_columns, text_x1
 from firstcap.extract.grid import Grid
 from firstcap.extract.lines import Line, Segment
 from firstcap.extract.pdf import Rule

@@ -4,17 +4,11 @@ from collections.abc import Sequence
 from itertools import pairwise
 from statistics import median
 
+from firstcap.extract.frame import Frame, frame_of
 from firstcap.extract.grid import SIZE_LIKE, Grid, GridCell, count_header_rows, is_value, middle_of
 from firstcap.extract.lines import Line, Segment
 from firstcap.extract.page import Word
 from firstcap.extract.pdf import Rule
-from firstcap.extract.runs import is_leader
-
-
-def text_x1(segment: Segment) -> float:
-    """Where a segment's text ends, its leader left out."""
-    words = [word for word in segment.words if not is_leader(word)] or segment.words
-    return max(word.x1 for word in words)
 
 
 def ruled_between(upper: Line, lower: Line, rules: Sequence[Rule]) -> bool:
@@ -35,7 +29,8 @@ def make_grid(
     floating: Sequence[Line] = (),
 ) -> Grid:
     """A grid of lines that were given to rows and columns; `floating` lines stand between two rows."""
-    placed = [_place(line, columns, rules) for line in lines]
+    frame = frame_of(lines, columns, rules)
+    placed = [frame.place(line) for line in lines]
     cells: list[GridCell] = []
     for number, members in enumerate(rows):
         merged: dict[tuple[int, int], list[list[Word]]] = {}
@@ -107,7 +102,7 @@ def _set_between(
     """Put floating values beside all the rows they stand in the middle of."""
     middles = [sum(lines[index].middle for index in members) / len(members) for members in rows]
     for line in floating:
-        for (col, span), segments in _place(line, columns, ()).items():
+        for (col, span), segments in Frame(tuple(columns)).place(line).items():
             held = {row for cell in cells for row in range(cell.row, cell.row + cell.row_span)
                     if cell.col < col + span and col < cell.col + cell.col_span}  # fmt: skip
             top = max((row for row, middle in enumerate(middles) if middle <= line.middle), default=0)
@@ -202,148 +197,10 @@ def _merge_overlaps(cells: list[GridCell]) -> None:
             index += 1
 
 
-def find_columns(lines: Sequence[Line], floating: Sequence[Line] = ()) -> list[tuple[float, float]]:
-    """The x-ranges of columns, learnt from the fullest rows first; wider segments span and do not blur them."""
-    most = max(len(line.segments) for line in lines)
-    columns: list[list[float]] = []
-    for wanted in range(most, 0, -1):
-        for line in lines:
-            if len(line.segments) != wanted:
-                continue
-            if wanted == 1 and columns:
-                continue
-            for segment in line.segments:
-                x0, x1 = segment.x0, max(text_x1(segment), segment.x0 + 1)
-                touched = [column for column in columns if column[0] < x1 and column[1] > x0]
-                if not touched:
-                    if wanted >= max(2, most - 1):
-                        columns.append([x0, x1])
-                        columns.sort()
-                elif len(touched) == 1:
-                    column = touched[0]
-                    place = columns.index(column)
-                    low = columns[place - 1][1] if place else float("-inf")
-                    high = columns[place + 1][0] if place + 1 < len(columns) else float("inf")
-                    fits = wanted >= most - 1 or _aligned(segment, (column[0], column[1]))
-                    if x0 > low and x1 < high and fits:
-                        column[0], column[1] = min(column[0], x0), max(column[1], x1)
-    found = [(x0, x1) for x0, x1 in columns]
-    for segment in (segment for line in floating for segment in line.segments):
-        if all(segment.x0 >= high or segment.x1 <= low for low, high in found):
-            found = sorted([*found, (segment.x0, segment.x1)])
-    return found
-
-
-def _place(
-    line: Line, columns: Sequence[tuple[float, float]], rules: Sequence[Rule]
-) -> dict[tuple[int, int], list[Segment]]:
-    """Which column (and how many) each segment of a line stands in."""
-    boxes = _boxes(columns, rules) if len(line.segments) < len(columns) else None
-    claims = [
-        _under_rule(segment, columns, rules)
-        or (_in_boxes(segment, boxes) if boxes else None)
-        or _claim(segment, line, columns)
-        for segment in line.segments
-    ]
-    for index, claim in enumerate(claims):
-        for other, rival in enumerate(claims):
-            if index != other and len(claim) > 1 and len(rival) == 1 and rival[0] in (claim[0], claim[-1]):
-                claim.remove(rival[0])  # a name that reaches a little into a column whose value has its own segment
-    placed: dict[tuple[int, int], list[Segment]] = {}
-    for segment, claim in zip(line.segments, claims, strict=True):
-        placed.setdefault((claim[0], claim[-1] - claim[0] + 1), []).append(segment)
-    return placed
-
-
-def _under_rule(segment: Segment, columns: Sequence[tuple[float, float]], rules: Sequence[Rule]) -> list[int] | None:
-    """The columns that a short rule right under a header gathers below it."""
-    size = segment.size
-    for rule in rules:
-        if not rule.horizontal or not 0.0 <= rule.top - segment.bottom + 0.2 * size < 0.8 * size:
-            continue
-        if rule.x0 > segment.x0 + 2 or rule.x1 < segment.x1 - 2:
-            continue
-        below = [i for i, (low, high) in enumerate(columns) if rule.x0 <= (low + high) / 2 <= rule.x1]
-        if 1 < len(below) < len(columns) and below[0] > 0:
-            return below
-    return None
-
-
-def _boxes(columns: Sequence[tuple[float, float]], rules: Sequence[Rule]) -> list[tuple[float, float]] | None:
-    """The full width of each column, where a level rule is drawn in pieces, one for each cell."""
-    by_height: dict[int, list[Rule]] = {}
-    for rule in rules:
-        if rule.horizontal:
-            by_height.setdefault(round(rule.top), []).append(rule)
-    for pieces in by_height.values():
-        if len(pieces) < len(columns):
-            continue
-        found = []
-        for low, high in columns:
-            holding = [piece for piece in pieces if piece.x0 <= (low + high) / 2 <= piece.x1]
-            if len(holding) == 1:
-                found.append((holding[0].x0, holding[0].x1))
-        if len(found) == len(columns) and all(left[1] <= right[0] + 1 for left, right in pairwise(found)):
-            return found
-    return None
-
-
-def _in_boxes(segment: Segment, boxes: Sequence[tuple[float, float]]) -> list[int] | None:
-    """The neighbouring columns in whose common middle a header stands, if in no single column's."""
-    middle = (segment.x0 + segment.x1) / 2
-    if any(abs(middle - (low + high) / 2) < 1.5 for low, high in boxes):
-        return None
-    for first in range(1, len(boxes)):
-        for last in range(first + 1, len(boxes)):
-            if abs(middle - (boxes[first][0] + boxes[last][1]) / 2) < 1.5:
-                return list(range(first, last + 1))
-    return None
-
-
-def _middle_of_two(segment: Segment, place: int, columns: Sequence[tuple[float, float]]) -> list[int]:
-    """A header over two columns may touch only one of them: it then stands in the middle of both."""
-    if _aligned(segment, columns[place]):
-        return [place]
-    middle = (segment.x0 + segment.x1) / 2
-    for low, high in ((place - 1, place), (place, place + 1)):
-        if low < 1 or high >= len(columns):
-            continue
-        x0, x1 = columns[low][0], columns[high][1]
-        if abs(middle - (x0 + x1) / 2) < 0.12 * (x1 - x0):
-            return [low, high]
-    return [place]
-
-
-def _aligned(segment: Segment, column: tuple[float, float]) -> bool:
-    """At the column's left edge, right edge or middle, or wholly inside it."""
-    low, high = column
-    x1 = max(text_x1(segment), segment.x0 + 1)
-    return (
-        abs(segment.x0 - low) <= 4
-        or abs(x1 - high) <= 4
-        or abs((segment.x0 + x1) - (low + high)) <= 8
-        or (segment.x0 >= low and x1 <= high)
-    )
-
-
-def _claim(segment: Segment, line: Line, columns: Sequence[tuple[float, float]]) -> list[int]:
-    x0, x1 = segment.x0, max(text_x1(segment), segment.x0 + 1)
-    touched = [i for i, (low, high) in enumerate(columns) if min(x1, high) - max(x0, low) > 0.5]
-    if len(touched) == 1 and len(line.segments) < len(columns):
-        return _middle_of_two(segment, touched[0], columns)
-    if touched:
-        return touched
-    between = [i for i in range(1, len(columns) - 1) if columns[i][1] <= x0 and x1 <= columns[i + 1][0]]
-    if between and len(line.segments) < len(columns):
-        return [between[0], between[0] + 1]
-    middle = (x0 + x1) / 2
-    gaps = [min(abs(middle - low), abs(middle - high)) for low, high in columns]
-    return [gaps.index(min(gaps))]
-
-
 def find_rows(lines: Sequence[Line], columns: Sequence[tuple[float, float]], rules: Sequence[Rule]) -> list[list[int]]:
     """Lines to rows: a line that only carries on the cells above (or waits for those below) is no row of its own."""
-    placed = [_place(line, columns, rules) for line in lines]
+    frame = frame_of(lines, columns, rules)
+    placed = [frame.place(line) for line in lines]
     gaps = [lower.top - upper.bottom for upper, lower in pairwise(lines)]
     ruled = [ruled_between(upper, lower, rules) for upper, lower in pairwise(lines)]
     separated = _rules_part_rows(placed, ruled, len(columns))

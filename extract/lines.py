@@ -143,6 +143,8 @@ def _place_mark(mark: Word, rows: list[list[Word]]) -> None:
             if word.mark or mark.bottom < word.top - 1 or mark.top > word.bottom:
                 continue
             before = mark.x0 - word.x1
+            if word.text[-1:] in ".,;:)" and -0.9 * word.size < before < 0:
+                before = 0.0  # the word's own stop is printed after the mark
             after = word.x0 - mark.x1
             rise = abs(mark.bottom - (word.top + 0.75 * _height(word))) * 0.3
             if -0.5 * word.size <= before <= 0.6 * word.size and (best is None or abs(before) + rise < best[0]):
@@ -191,7 +193,7 @@ def white_strips(words: Sequence[Word]) -> list[Strip]:
                     word for word in level if abs(word.x0 - start) <= 1.6 and reached <= word.top and word.bottom <= top
                 ]
                 before = [word for word in level if word.x1 <= low and reached <= word.top and word.bottom <= top]
-                if len(opening) >= 5 and len({round(word.top) for word in before}) >= 5:
+                if len(opening) >= 4 and len({round(word.top) for word in before}) >= 4:
                     found.append(Strip(x, reached, top))
             reached = max(reached, bottom)
     return found

@@ -565,6 +565,7 @@ def _split_line(line: list[_Char]) -> list[_Piece]:
             current is None
             or last is None
             or gap > wide * max(char.size, last.size)
+            or (gap > 0.18 * char.size and text.isupper() and (last.text.isdigit() or last.text in ".)"))
             or gap < -0.6 * char.size
             or raised != current.raised
             or (glyphs.is_fraction(char.text) and current.text[-1:].isdigit())
@@ -661,7 +662,7 @@ def _raised_words(pieces: list[_Piece]) -> list[_Piece]:
             continue
         if "/" in piece.text or host.text.endswith("/"):
             continue
-        if piece.text in ("2", "3") and glyphs.takes_power(host.text):
+        if piece.text in ("2", "3") and glyphs.takes_power(host.text.rstrip(_STOPS)):
             _absorb(host, piece, taken)
             _carry_on(host, piece, near, taken)
         elif piece.text.isdigit() and len(host.text) == 1 and host.text.isupper():
@@ -679,8 +680,12 @@ def _raised_words(pieces: list[_Piece]) -> list[_Piece]:
     return found
 
 
+_STOPS = ".,;:)"
+
+
 def _absorb(host: _Piece, piece: _Piece, taken: set[int]) -> None:
-    host.text += piece.text
+    stops = host.text[len(host.text.rstrip(_STOPS)) :] if piece.start < host.end - 0.1 * host.size else ""
+    host.text = host.text[: len(host.text) - len(stops)] + piece.text + stops
     host.end = max(host.end, piece.end)
     taken.add(id(piece))
 
@@ -716,6 +721,8 @@ def _host(piece: _Piece, pieces: Sequence[_Piece], taken: set[int]) -> tuple[_Pi
         if not (raised or lowered):
             continue
         gap = piece.start - other.end
+        if other.text[-1:] in _STOPS and -0.9 * other.size < gap < 0 and piece.start > other.start:
+            gap = 0.0  # the word's own stop is printed after the mark: "guarantee¹."
         if not -0.25 * other.size < gap < 0.4 * other.size:
             after = other.start - piece.end  # the label that opens a footnote stands before its words
             if not (raised and -0.1 * other.size < after < 0.9 * other.size):
