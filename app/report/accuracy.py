@@ -193,7 +193,8 @@ def _by_zones(offers: Sequence[Offer]) -> bool:
 
 def _svg(comparison: Comparison, chart: _Chart) -> Markup | None:
     zones = comparison.metric and _by_zones(chart.offers)
-    panels = _panels(comparison, chart.offers, zones)
+    every_panel = _panels(comparison, chart.offers, zones)
+    panels = [panel for panel in every_panel if panel.promised]
     everything = [
         limits
         for panel in panels
@@ -224,6 +225,12 @@ def _svg(comparison: Comparison, chart: _Chart) -> Markup | None:
             up = Scale(bottom, top, plot.bottom, plot.y)
             cells.append(_cell(panel, Rect(x, y, width, 0), plot, across, up, notes[place]))
         y += _HEADER + _PLOT_HEIGHT + _AXIS_BELOW + _NOTE_HEIGHT * max(map(len, notes)) + 16
+    undrawn = [
+        line
+        for panel in every_panel
+        if not panel.promised
+        for line in in_lines(f"{panel.label}: {'; '.join(panel.notes)}", _SMALL, _WIDTH - 2 * _EDGE, 2)
+    ]
     if zones:
         flow_name = "flow zones from Q1 to Q4, drawn as for R 100: the documents give no flows"
     else:
@@ -242,9 +249,11 @@ def _svg(comparison: Comparison, chart: _Chart) -> Markup | None:
             tokens=style("tokens.css"),
             css=style("chart.css"),
             width=_WIDTH,
-            height=y + 26,
+            height=y + 26 + _NOTE_HEIGHT * len(undrawn),
+            foot=y + 14,
+            undrawn=undrawn,
             title=f"{chart.heading}, {comparison.size_words}: limits over flow",
-            description=_description(panels),
+            description=_description(every_panel),
             cells=cells,
             x_ticks=[(across(value), label) for value, label in x_ticks],
             y_ticks=ticks(bottom, top, max(1.0, nice_step(top - bottom, 7))),
@@ -286,15 +295,12 @@ def _cell(
     cell["steps"] = [{**_step(item, across, up), "strong": strong} for item, strong in steps]
     cell["points"] = [_step(item, across, up) for item in every if item.is_point]
     cell["labels"] = _value_labels(every, across, up, plot)
-    if every:
-        low, high = min(item.low for item in every), max(item.high for item in every)
-        left, right = across(low), across(high)
-        cell["empty"] = [
-            {"x": plot.x, "width": left - plot.x, "text": ""},
-            {"x": right, "width": plot.right - right, "text": ""},
-        ]
-    else:
-        cell["empty"] = [{"x": plot.x, "width": plot.width, "text": "no limits at any stated flow"}]
+    left = across(min(item.low for item in every))
+    right = across(max(item.high for item in every))
+    cell["empty"] = [
+        {"x": plot.x, "width": left - plot.x},
+        {"x": right, "width": plot.right - right},
+    ]
     return cell
 
 

@@ -36,7 +36,10 @@ _BELOW = 58.0
 _HEIGHT = 420.0
 _FEW, _HEIGHT_EACH = 5, 26.0  # each box beyond a few makes the plot higher
 _GROWTH = 1.18  # of the plot's height, while the labels find no room
-_MOST_GROWTHS = 12
+_MOST_GROWTHS = 3
+# More boxes, or more lines of labels, than these are numbered in the chart and named in columns below it.
+_MANY, _MANY_LINES = 12, 34
+_COLUMNS = 2
 _MARGIN = 1.16  # how far the axes run beyond the largest limit
 SERIES = 8  # colours of tokens.css, told apart by names as well
 _NAME_SIZE, _TERMS_SIZE = 13.5, 12.5
@@ -111,17 +114,24 @@ def first_cap_svg(comparison: Comparison, group: PromiseGroup) -> Markup:
     metric = comparison.metric
     years_high, usgal_high = _extent([box.cover for box in boxes], group.uses)
     top = _TOP if any(float(use) * years_high > usgal_high for use in group.uses) else _TOP_BARE
-    height = _HEIGHT + _HEIGHT_EACH * max(0, len(boxes) - _FEW)
-    for _ in range(_MOST_GROWTHS):
+    height = _HEIGHT + _HEIGHT_EACH * max(0, min(len(boxes), _MANY) - _FEW)
+    texts = [_label_lines(box) for box in boxes]
+    crowded = len(boxes) > _MANY or sum(map(len, texts)) > _MANY_LINES
+    listed: list[list[_Text]] = []
+    for attempt in range(_MOST_GROWTHS + 1):
         plot = Rect(_LEFT, top, _RIGHT - _LEFT, height)
         across = Scale(0, years_high, plot.x, plot.right)
         up = Scale(0, usgal_high, plot.bottom, plot.y)
         drawings = _draw(boxes, group.uses, across, up, plot)
-        if drawings is not None:
+        if not crowded and _label(boxes, drawings, texts, group.uses, across, up, plot):
+            break
+        if crowded or attempt == _MOST_GROWTHS:
+            numbers = [[_Line(bold=str(number))] for number in range(1, len(boxes) + 1)]
+            _label(boxes, drawings, numbers, group.uses, across, up, plot)
+            listed = _list_below(boxes, texts, plot.bottom + _BELOW + _LINE_HEIGHT)
             break
         height *= _GROWTH
-    else:
-        raise AssertionError("labels found no room in a chart many times the usual height")
+    below = max((text.y for entry in listed for text in entry), default=plot.bottom + _BELOW - 14) + 14
     unit, _ = words.volume_unit(metric)
     return Markup(
         render(
@@ -130,7 +140,8 @@ def first_cap_svg(comparison: Comparison, group: PromiseGroup) -> Markup:
             tokens=style("tokens.css"),
             css=style("chart.css"),
             width=_WIDTH,
-            height=plot.bottom + _BELOW,
+            height=below,
+            listed=listed,
             plot=plot,
             title=f"{group.heading}, {comparison.size_words}: which cap comes first?",
             description=_description(boxes),
@@ -153,11 +164,13 @@ def _endless(cover: Cover) -> bool:
 
 def _boxes(offers: Sequence[Offer], columns: Sequence[Column]) -> list[_Box]:
     """One box for offers with the same limits; its colour is that of the first document's in every chart."""
-    same: dict[Cover, list[Offer]] = {}
+    same: dict[tuple[Cover, str | None], list[Offer]] = {}
     for offer in offers:
         if not _endless(offer.cover):
-            same.setdefault(offer.cover, []).append(offer)
-    return [_Box(cover, tuple(members), columns.index(members[0].column) % SERIES) for cover, members in same.items()]
+            same.setdefault((offer.cover, offer.limits.text if offer.limits else None), []).append(offer)
+    return [
+        _Box(cover, tuple(members), columns.index(members[0].column) % SERIES) for (cover, _), members in same.items()
+    ]
 
 
 def _extent(covers: Sequence[Cover], uses: Sequence[Fraction]) -> tuple[float, float]:
@@ -182,9 +195,7 @@ def _outline(cover: Cover, across: Scale, up: Scale, plot: Rect) -> tuple[str, s
     return "closed", f"M{plot.x:.2f} {top:.2f}H{right:.2f}V{plot.bottom:.2f}", whole, (right, top)
 
 
-def _draw(
-    boxes: Sequence[_Box], uses: Sequence[Fraction], across: Scale, up: Scale, plot: Rect
-) -> list[_Drawing] | None:
+def _draw(boxes: Sequence[_Box], uses: Sequence[Fraction], across: Scale, up: Scale, plot: Rect) -> list[_Drawing]:
     drawings = []
     for box in boxes:
         kind, outline, rect, corner = _outline(box.cover, across, up, plot)
@@ -197,18 +208,19 @@ def _draw(
             if x <= plot.right and y >= plot.y:
                 drawing.marks.append({"x": x, "y": y, "by": end.by, "use": use, "years": end.years})
         drawings.append(drawing)
-    return drawings if _label(boxes, drawings, uses, across, up, plot) else None
+    return drawings
 
 
 def _label(
     boxes: Sequence[_Box],
     drawings: Sequence[_Drawing],
+    texts: Sequence[Sequence[_Line]],
     uses: Sequence[Fraction],
     across: Scale,
     up: Scale,
     plot: Rect,
 ) -> bool:
-    """Put a label near the corner of each box; False where one finds no room."""
+    """Put a label near the corner of each box that finds room for it; whether all did."""
     marks = [
         Rect(float(str(mark["x"])) - _MARK, float(str(mark["y"])) - _MARK, 2 * _MARK, 2 * _MARK)
         for drawing in drawings
@@ -226,7 +238,6 @@ def _label(
             + sum(4.0 for line in fan if line.crosses(rect))
         )
 
-    texts = [_label_lines(box) for box in boxes]
     wanted = [
         Wanted(
             *drawing.corner,
@@ -239,9 +250,9 @@ def _label(
     order = sorted(range(len(wanted)), key=lambda index: -wanted[index].width * wanted[index].height)
     room = Rect(plot.x + 6, plot.y + 4, plot.width - 8, plot.height - 8)
     found = place([wanted[index] for index in order], room, avoid=avoid)
-    if found is None:
-        return False
     for index, spot in zip(order, found, strict=True):
+        if spot is None:
+            continue
         drawing, box = drawings[index], boxes[index]
         near = spot.nearest(*drawing.corner)
         distance = abs(near[0] - drawing.corner[0]) + abs(near[1] - drawing.corner[1])
@@ -252,7 +263,23 @@ def _label(
         anchor = "start" if to_right else "end"
         for row, line in enumerate(texts[index]):
             drawing.texts.append(_Text(x, spot.y + _LINE_HEIGHT * (row + 1) - 2, line, f"{anchor} halo c{box.series}"))
-    return True
+    return None not in found
+
+
+def _list_below(boxes: Sequence[_Box], texts: Sequence[Sequence[_Line]], top: float) -> list[list[_Text]]:
+    """Numbered labels in columns under a chart that has no room for them: the next one always goes to the top-most."""
+    width = (_WIDTH - 40) / _COLUMNS
+    edges = [top] * _COLUMNS
+    entries = []
+    for number, (box, lines) in enumerate(zip(boxes, texts, strict=True), start=1):
+        column = edges.index(min(edges))
+        x, y = 20 + column * width, edges[column]
+        entry = [_Text(x, y + _LINE_HEIGHT, _Line(bold=f"{number}"), f"start c{box.series}")]
+        for row, line in enumerate(lines, start=1):
+            entry.append(_Text(x + 26, y + _LINE_HEIGHT * row, line, f"start c{box.series}"))
+        edges[column] += _LINE_HEIGHT * (len(lines) + 0.5)
+        entries.append(entry)
+    return entries
 
 
 def _edges(drawing: _Drawing, plot: Rect) -> list[Line]:
@@ -275,12 +302,14 @@ def _label_lines(box: _Box) -> list[_Line]:
         name = in_lines(offer.label, _NAME_SIZE, _NAME_WIDTH, 2, bold=True)
         lines.extend(_Line(bold=line) for line in name[:-1])
         lines.append(_Line(bold=name[-1], plain=", ".join(signs)))
-    lines.append(_Line(plain=_limits_in_short(box)))
+    lines.extend(_Line(plain=line) for line in in_lines(_limits_in_short(box), _TERMS_SIZE, _NAME_WIDTH, 3))
     return lines
 
 
 def _limits_in_short(box: _Box) -> str:
     offer = box.offers[0]
+    if offer.limits is not None:
+        return offer.limits.text
     if box.cover.open_above:
         return f"{offer.time.text}, no volume cap ↑"
     if box.cover.open_right:

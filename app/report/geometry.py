@@ -179,13 +179,13 @@ def place(
     *,
     taken: Iterable[Rect] = (),
     avoid: Callable[[Rect], float] = lambda rect: 0.0,
-) -> list[Rect] | None:
-    """A box for every label near its point, none over another or over what is `taken`; None where there is no room.
+) -> list[Rect | None]:
+    """A box for every label near its point, none over another or over what is `taken`; None for one without room.
 
     `avoid` prices what a box would cover (marks, lines) in units of distance.
     """
     blocked = list(taken)
-    boxes: list[Rect] = []
+    boxes: list[Rect | None] = []
     for label in wanted:
         best: tuple[float, Rect] | None = None
         for ring in _RINGS:
@@ -200,7 +200,8 @@ def place(
             if best is not None and best[0] < _FARNESS * ring:
                 break
         if best is None:
-            return None
+            boxes.append(None)
+            continue
         boxes.append(best[1])
         blocked.append(best[1])
     return boxes

@@ -112,7 +112,7 @@ def _promise(comparison: Comparison, group: PromiseGroup) -> list[str]:
         rows.append(row)
     lines = [f"## {group.heading}", "", *table(header, rows), ""]
     if group.silent:
-        lines += [f"Not stated in: {'; '.join(plain(column.label) for column in group.silent)}.", ""]
+        lines += [f"Not stated in: {'; '.join(plain(column.label) for column in group.silent)}", ""]
     if charted(group):
         lines += _ends(comparison, group)
     if group.is_accuracy:

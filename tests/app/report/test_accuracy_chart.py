@@ -6,9 +6,13 @@ import xml.etree.ElementTree as ET
 from decimal import Decimal
 
 import pytest
+import suppliers
+from suppliers import Recorder
 
 from firstcap.app.report.accuracy import Limits, accuracy_charts, profile
-from firstcap.app.report.comparison import Comparison
+from firstcap.app.report.comparison import Comparison, compare
+from firstcap.app.report.rows import load
+from firstcap.schema.vocabulary import AccuracyLevel, FlowRole, MeterType
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -84,3 +88,34 @@ def test_a_test_flow_is_held_up_to_the_next_flow_and_a_range_stays_a_range() -> 
         (Decimal("0.25"), Decimal(1)),
         (Decimal(1), Decimal(20)),
     ]
+
+
+def test_limits_without_a_flow_are_told_in_words_and_never_placed_by_guess(recorded: Recorder) -> None:
+    bands = [(FlowRole.MINIMUM, None, None, "97", "103")]
+    paper = suppliers.reading(
+        "Kestrel Bench Meters",
+        [suppliers.accuracy(AccuracyLevel.STATED, 5, "500000", bands=bands, meter_type=MeterType.MULTI_JET)],
+        file_name="kestrel-bench.pdf",
+    )
+    (svg,) = accuracy_charts(compare(load(recorded([paper, suppliers.quartz_arroyo()]), "5/8")))[:1]
+    assert list(panels(svg)) == ["Quartz Arroyo Meter Works"]
+    assert "Kestrel Bench Meters: not drawn, no flow stated: minimum 97 to 103 %" in svg
+
+
+def test_zones_of_a_metric_document_are_drawn_over_q1_q2_and_q4(recorded: Recorder) -> None:
+    bands = [(FlowRole.MINIMUM, None, None, "95", "105"), (FlowRole.NORMAL_RANGE, None, None, "98", "102")]
+    paper = suppliers.reading(
+        "Val Ponder Compteurs",
+        [suppliers.accuracy(AccuracyLevel.STATED, 5, "792516.157074", size="DN20", bands=bands)],
+        file_name="val-ponder.pdf",
+    )
+    (svg,) = accuracy_charts(compare(load(recorded([paper]), "DN20")))
+    panel = panels(svg)["Val Ponder Compteurs"]
+    ticks = {tick.text: at(tick, "x") for tick in with_class(panel, "text", "x-tick")}
+    assert list(ticks) == ["Q1", "Q2", "Q4"]
+    steps = [(step.get("d") or "").split() for step in with_class(panel, "path", "limit")]
+    starts = {float(step[0].removeprefix("M")) for step in steps}
+    assert len(starts) == 2
+    assert min(starts) == pytest.approx(ticks["Q1"], abs=0.02)
+    assert max(starts) == pytest.approx(ticks["Q2"], abs=0.02)
+    assert "the documents give no flows" in svg

@@ -6,10 +6,14 @@ from collections.abc import Callable
 from fractions import Fraction
 
 import pytest
+import suppliers
+from suppliers import Recorder
 
-from firstcap.app.report.comparison import Comparison
+from firstcap.app.report.comparison import Comparison, compare
 from firstcap.app.report.first_cap import charted, first_cap_svg
 from firstcap.app.report.geometry import Rect, text_width
+from firstcap.app.report.rows import load
+from firstcap.schema.vocabulary import AccuracyLevel
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -163,3 +167,34 @@ def test_a_chart_is_drawn_only_where_somebody_ties_the_promise_to_volume(compari
         "accuracy-repaired-meter-whole-meter",
         "accuracy-extended-low-flow-whole-meter",
     ]
+
+
+def test_a_crowd_is_numbered_in_the_chart_and_named_below_it(recorded: Recorder) -> None:
+    crowd = [
+        suppliers.reading(
+            f"Mesa Works Number {number}",
+            [suppliers.accuracy(AccuracyLevel.NEW_METER, 3 + number % 9, str(400_000 + 25_000 * number))],
+            file_name=f"crowd-{number}.pdf",
+        )
+        for number in range(1, 31)
+    ]
+    root = drawing(compare(load(recorded(crowd), "5/8")))
+    whole = Rect(0, 0, number(root, "width"), number(root, "height"))
+    boxes = label_boxes(root)
+    assert sorted(int(text) for text, _ in boxes) == list(range(1, 31))
+    for place, (text, box) in enumerate(boxes):
+        assert not any(box.overlaps(other) for _, other in boxes[place + 1 :]), text
+    (listed,) = [group for group in root.iter(SVG + "g") if group.get("class") == "list"]
+    told = ["".join(line.itertext()).strip() for line in listed.iter(SVG + "text")]
+    assert {f"Mesa Works Number {number} ◇ unconfirmed" for number in range(1, 31)} <= set(told)
+    assert all(number(line, "y") < whole.height for line in listed.iter(SVG + "text"))
+
+
+def test_offers_with_the_same_limits_share_a_box_and_both_names_stand_beside_it(
+    comparison_of_twelve: Comparison,
+) -> None:
+    root = drawing(comparison_of_twelve)
+    assert len([rect for rect in classed(root, "rect", "closed") if rect.get("data-usgal") == "500000"]) == 1
+    texts = [text for text, _ in label_boxes(root)]
+    first = texts.index("Bristlecone Register Co.")
+    assert texts[first + 1 : first + 3] == ["Copperline Meter and Valve ◇ unconfirmed", "5 years or 500,000 gal"]
