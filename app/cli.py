@@ -189,8 +189,8 @@ def terms(
         rows = [row for row in rows if supplier.casefold() in (row.supplier or "").casefold()]
         if not rows:
             raise UsageError(f"no document of a supplier like {supplier!r}; `firstcap documents` lists them")
-    for row in rows:
-        listing.print_terms(store.terms(row.document_id), [row])
+    wanted = {row.document_id for row in rows}
+    listing.print_terms([stored for stored in store.terms() if stored.document_id in wanted], rows)
 
 
 @app.command(short_help="Confirm, correct or strike what was read.")

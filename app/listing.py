@@ -16,12 +16,24 @@ from firstcap.schema.vocabulary import DocumentStatus
 from firstcap.store.catalogue import DocumentRow, StoredTerm
 
 # Wide enough that nothing is cut where the output goes to a file or another program.
-_PIPE_WIDTH = 240
+_PIPE_WIDTH = 1000
 
 
 def console(stream: TextIO | None = None) -> Console:
     stream = stream or sys.stdout
     return Console(file=stream, width=None if stream.isatty() else _PIPE_WIDTH, highlight=False, emoji=False)
+
+
+def _print(table: Table, stream: TextIO | None) -> None:
+    """Without the blanks that fill a line up, which a program that reads on has no use for."""
+    out = console(stream)
+    if out.is_terminal:
+        out.print(table)
+        return
+    with out.capture() as kept:
+        out.print(table)
+    for line in kept.get().splitlines():
+        print(line.rstrip(), file=out.file)
 
 
 def _table(columns: Sequence[tuple[str, bool]]) -> Table:
@@ -63,7 +75,7 @@ def print_documents(rows: Iterable[DocumentRow], stream: TextIO | None = None) -
     table = _table(_COLUMNS)
     for row in rows:
         table.add_row(*_document_cells(row), Text(_status(row)))
-    console(stream).print(table)
+    _print(table, stream)
 
 
 def document_facts(row: DocumentRow) -> dict[str, object]:
@@ -88,7 +100,7 @@ def print_stack(outcomes: Sequence[Outcome], rows: Iterable[DocumentRow], stream
             continue
         known = "already read, " if outcome.status is Status.KNOWN else ""
         table.add_row(name, *cells[1:], Text(known + _status(row)))
-    console(stream).print(table)
+    _print(table, stream)
 
 
 def stack_facts(outcomes: Sequence[Outcome], rows: Iterable[DocumentRow], catalogue: str) -> dict[str, object]:

@@ -13,7 +13,7 @@ from enum import StrEnum
 from importlib import import_module
 from typing import Any, Protocol, TypeVar
 
-from firstcap.app.confirm.sentence import counted, gallons, joined, months, number, percent, size
+from firstcap.app.confirm.sentence import counted, flows, gallons, joined, months, number, percent, size
 from firstcap.extract.patterns.base import Family, Mention
 from firstcap.schema.errors import ValueRefusedError
 from firstcap.schema.quantities import Duration, FlowRate, PercentBand, Volume
@@ -499,20 +499,22 @@ _ROLES = {
 def band_of(text: str) -> AccuracyBand:
     """ "98.5–101.5", "±1.5 %", "at least 95 % at 1/8 gpm", "97-103 % from 1 to 20 gpm"."""
     wanted, example = "an accuracy band", "“98.5–101.5”, “±1.5 %” or “at least 95 % at 1/8 gpm”"
-    flows = mentions(Family.FLOW, text)
-    if len(flows) > 1:
+    found = mentions(Family.FLOW, text)
+    if len(found) > 1:
         raise _refuse(text, wanted, example, "one flow or one range of flows to a band")
     rest = text
-    if flows:
-        rest = f"{text[: flows[0].start]} {text[flows[0].end :]}".strip()
-        rest = re.sub(r"(?i)\s+(at|from|between|over|in|@)\s*$|^\s*(at|from|between|@)\s*(?=[\d:;,±])", " ", rest).strip(" ,:;")
+    if found:
+        rest = f"{text[: found[0].start]} {text[found[0].end :]}".strip()
+        rest = re.sub(
+            r"(?i)\s+(at|from|between|over|in|@)\s*$|^\s*(at|from|between|@)\s*(?=[\d:;,±])", " ", rest
+        ).strip(" ,:;")
     if re.fullmatch(r"[\d\s.,–—-]+", rest):
         rest = re.sub(r"\s*[–—-]\s*", " % – ", rest) + " %"
     band: PercentBand = only(Family.BAND, rest, wanted, example).value
     for side in (band.lower, band.upper):
         if side is not None and not 50 <= side <= 150:
             raise _refuse(text, wanted, example, f"{number(side)} % of true volume is no meter's accuracy")
-    flow: FlowRate | None = flows[0].value if flows else None
+    flow: FlowRate | None = found[0].value if found else None
     if flow is not None and not isinstance(flow, FlowRate):
         raise _refuse(text, wanted, example, "a named flow has no number; give it in gpm, L/h or m³/h")
     return AccuracyBand(
@@ -526,13 +528,7 @@ def band_of(text: str) -> AccuracyBand:
 
 def _said_band(band: AccuracyBand) -> str:
     low, high = band.flow_from_usgpm, band.flow_to_usgpm
-    flow = ""
-    if low is not None and high is not None:
-        flow = f" at {number(low)} gpm" if low == high else f" from {number(low)} to {number(high)} gpm"
-    elif low is not None:
-        flow = f" from {number(low)} gpm upwards"
-    elif high is not None:
-        flow = f" up to {number(high)} gpm"
+    flow = "" if low is None and high is None else f" {flows(low, high)}"
     role = f" ({_plain(band.flow_role)})" if band.flow_role else ""
     return percent(band) + flow + role
 
@@ -556,8 +552,8 @@ def _band(text: str, term: Term, turn: int) -> Understood:
         return Understood(text, (Change("bands", _with_band(term, turn, None)),), f"band {turn} taken away")
     new = band_of(text)
     if new.flow_from_usgpm is None and new.flow_to_usgpm is None:
-        flows = {"flow_from_usgpm": old.flow_from_usgpm, "flow_to_usgpm": old.flow_to_usgpm}
-        new = new.model_copy(update=flows)
+        there = {"flow_from_usgpm": old.flow_from_usgpm, "flow_to_usgpm": old.flow_to_usgpm}
+        new = new.model_copy(update=there)
     new = new.model_copy(update={"flow_role": old.flow_role})
     return Understood(text, (Change("bands", _with_band(term, turn, new)),), _said_band(new))
 

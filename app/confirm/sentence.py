@@ -33,8 +33,9 @@ _COMPONENTS = {
     Component.CONNECTIONS: "connections",
     Component.SPARE_PARTS: "spare parts",
     Component.SOFTWARE: "software",
-    Component.OTHER: "other item",
+    Component.OTHER: "item outside the list of components",
 }
+_ALONE = {Component.ENDPOINT, Component.SOFTWARE, Component.SPARE_PARTS, Component.OTHER}
 _PLURAL = {Component.ELECTRONICS, Component.CONNECTIONS, Component.SPARE_PARTS}
 _LEVELS = {
     AccuracyLevel.NEW_METER: "new-meter accuracy",
@@ -61,9 +62,10 @@ _REMEDIES = {
     Remedy.REPAIR_REPLACE_OR_REFUND: "repair, replacement or refund",
     Remedy.REFUND: "refund",
     Remedy.CREDIT: "a credit",
-    Remedy.OTHER: "another remedy",
+    Remedy.OTHER: "one outside the list of remedies",
 }
 _SHOWN_DIGITS = Context(prec=9, rounding=ROUND_HALF_EVEN)
+_CONVERTED_DIGITS = Context(prec=4, rounding=ROUND_HALF_EVEN)
 
 
 def number(value: Decimal | int) -> str:
@@ -83,12 +85,21 @@ def months(value: Decimal) -> str:
 
 
 def gallons(value: Decimal, written: str | None = None) -> str:
-    """US gallons, and the words of the document where they name another unit."""
+    """US gallons, and the words of the document where they say it in another way than the number itself."""
     rounded = value.quantize(Decimal(1)) if value >= 1000 else value
-    shown = f"{number(rounded)} gal"
-    named = (written or "").lower().replace(",", "")
-    same = not named or (number(rounded).replace(",", "") in named and "gal" in named)
-    return shown if same else f"{shown} (written “{clean(written or '')}”)"
+    shown = number(rounded)
+    bare = "".join((written or "").casefold().replace(",", "").split())
+    plain = shown.replace(",", "")
+    if not bare or bare.rstrip(".") in {plain, f"{plain}gal", f"{plain}gals", f"{plain}gallons"}:
+        return f"{shown} gal"
+    return f"{shown} gal (written “{clean(written or '')}”)"
+
+
+def gpm(value: Decimal) -> str:
+    """A flow; one that was converted is rounded to four digits and marked ≈."""
+    if len(value.normalize().as_tuple().digits) <= 6:
+        return number(value)
+    return f"≈ {number(_CONVERTED_DIGITS.plus(value))}"
 
 
 def clean(text: str) -> str:
@@ -152,6 +163,9 @@ def _subject(term: Term) -> str:
     variant = f" ({clean(term.variant)})" if term.variant else ""
     if term.component is Component.WHOLE_METER:
         return f"the {meter}{variant}"
+    if meter.startswith(kinds[None]) and (term.product or term.component in _ALONE):
+        # An endpoint, software or a stand-alone register: what it is sold as, and no meter that it would belong to.
+        return f"the {_COMPONENTS[term.component]}{variant}{meter.removeprefix('meter')}"
     return f"the {_COMPONENTS[term.component]}{variant} of the {meter}"
 
 
@@ -340,16 +354,20 @@ def _flow(band: AccuracyBand) -> str:
     role = _ROLES[band.flow_role] if band.flow_role else ""
     low, high = band.flow_from_usgpm, band.flow_to_usgpm
     if low is None and high is None:
+        if band.flow_role is FlowRole.NORMAL_RANGE:
+            return f"in the {role}"
         return f"at {role}" if role else "at a flow not given"
-    if low is None:
-        flow = f"up to {number(high or 0)} gpm"
-    elif high is None:
-        flow = f"from {number(low)} gpm upwards"
-    elif low == high:
-        flow = f"at {number(low)} gpm"
-    else:
-        flow = f"from {number(low)} to {number(high)} gpm"
+    flow = flows(low, high)
     return f"{flow} ({role})" if role else flow
+
+
+def flows(low: Decimal | None, high: Decimal | None) -> str:
+    """ "at 0.25 gpm", "from 1 to 20 gpm"; one end at least is given."""
+    if low is None:
+        return f"up to {gpm(high or Decimal(0))} gpm"
+    if high is None:
+        return f"from {gpm(low)} gpm upwards"
+    return f"at {gpm(low)} gpm" if low == high else f"from {gpm(low)} to {gpm(high)} gpm"
 
 
 def percent(band: AccuracyBand) -> str:

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from firstcap.app.confirm.sentence import clean, describe, heading, sentences
+from firstcap.app.confirm.sentence import clean, describe, gallons, gpm, heading, sentences
 from firstcap.schema.terms import AccuracyBand, CreditStep, Limit, Start, Term
 from firstcap.schema.vocabulary import (
     SIZE_LABELS,
@@ -193,7 +193,7 @@ TABLE = [
                 ),
             ),
         ),
-        "The endpoint of the meter is free from defects in materials and workmanship for 156 months (13 years) from "
+        "The endpoint is free from defects in materials and workmanship for 156 months (13 years) from "
         "shipment; time alone ends it. It is free for 120 months (10 years), then the customer pays 30 % in year 11, "
         "35 % in year 12, 40 % in year 13 of the list price when the claim is made. The remedy is repair or "
         "replacement.",
@@ -272,6 +272,39 @@ TABLE = [
 @pytest.mark.parametrize(("promise", "expected"), TABLE)
 def test_a_term_reads_as_an_english_sentence(promise: Term, expected: str) -> None:
     assert describe(promise) == expected
+
+
+@pytest.mark.parametrize(
+    ("written", "shown"),
+    [
+        ("640,000 gallons", "640,000 gal"),
+        ("640,000", "640,000 gal"),
+        ("640", "640,000 gal (written “640”)"),
+        ("640 kgal", "640,000 gal (written “640 kgal”)"),
+        ("640,000 imp. gal", "640,000 gal (written “640,000 imp. gal”)"),
+        ("", "640,000 gal"),
+    ],
+)
+def test_the_words_of_a_volume_show_where_they_say_it_in_another_way(written: str, shown: str) -> None:
+    assert gallons(D(640000), written) == shown
+
+
+def test_a_converted_flow_is_rounded_and_says_so() -> None:
+    assert (gpm(D("0.25")), gpm(D("0.110070915"))) == ("0.25", "≈ 0.1101")
+
+
+@pytest.mark.parametrize(
+    ("values", "subject"),
+    [
+        ({"component": Component.ENDPOINT, "product": "Wren"}, "The endpoint “Wren” is free"),
+        ({"component": Component.SOFTWARE}, "The software is free"),
+        ({"component": Component.OTHER, "product": "Perch"}, "The item outside the list of components “Perch” is free"),
+        ({"component": Component.REGISTER}, "The register of the meter is free"),
+        ({"component": Component.REGISTER, "size_label": "1"}, "The register of the 1 in meter is free"),
+    ],
+)
+def test_what_is_sold_alone_belongs_to_no_meter(values: dict[str, object], subject: str) -> None:
+    assert describe(term(**values)).startswith(subject)
 
 
 def test_words_of_a_document_cannot_steer_the_terminal() -> None:
@@ -381,13 +414,16 @@ def test_every_number_of_a_term_stands_in_its_sentences(promise: Term) -> None:
     if promise.starts and any(start.plus_months for start in promise.starts):
         assert all(stands(start.plus_months or None) for start in promise.starts), promise.starts
     for band in promise.bands:
-        for value in (band.flow_from_usgpm, band.flow_to_usgpm, band.lower_pct, band.upper_pct):
+        for value in (band.lower_pct, band.upper_pct):
             assert stands(value), band
+        for value in (band.flow_from_usgpm, band.flow_to_usgpm):
+            assert stands(value, (value or D(0)) / 1000), band  # a converted flow is rounded to four digits
     for step in promise.credits:
         free = step.customer_pays_pct == 0 and "free" in text
         assert free or stands(step.customer_pays_pct), step
         for month, as_year in ((step.from_month, step.from_month / 12 + 1), (step.to_month, step.to_month / 12)):
-            assert stands(month) or stands(as_year), step
+            from_the_start = free and month == 0  # "free for 120 months"
+            assert from_the_start or stands(month) or stands(as_year), step
 
 
 @settings(max_examples=200, deadline=None)
