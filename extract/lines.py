@@ -3,6 +3,7 @@
 Tolerant of jitter (scans) and of mixed sizes: a word joins the line whose nearest word stands at the same height.
 """
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
@@ -199,6 +200,15 @@ def white_strips(words: Sequence[Word]) -> list[Strip]:
     return found
 
 
+_ITEM_SIGN = re.compile(
+    r"[•◦▪■□●○‣·–—*\ufffd-]|\(?(?:\d{1,2}|[ivxIVX]{1,5}|[A-Za-z])[.)]|\d{1,2}(?:\.\d{1,2}){1,3}\.?|§", re.UNICODE
+)
+
+
+def _opens_item(sign: str, following: str) -> bool:
+    return _ITEM_SIGN.fullmatch(sign) is not None and following[:2].isalpha()
+
+
 def split_segments(row: Sequence[Word], factor: float = 1.0, strips: Sequence[Strip] = ()) -> list[Segment]:
     """Cut a line at white strips and at its wide gaps: wider than a font size and than its usual blank."""
     gaps = [right.x0 - left.x1 for left, right in pairwise(row)]
@@ -209,6 +219,9 @@ def split_segments(row: Sequence[Word], factor: float = 1.0, strips: Sequence[St
         size = max(min(left.size, right.size), 4.0)
         wide = gap > max(factor * size, min(1.9 * usual, 2.2 * size))
         leader = is_leader(left) or is_leader(right)
+        if left is row[0] and gap < 7 * size and _opens_item(left.text, right.text):
+            segments[-1].append(right)  # a number or bullet set out before its clause
+            continue
         middle = (right.top + right.bottom) / 2
         if any(left.x1 <= strip.x <= right.x0 and strip.top <= middle <= strip.bottom for strip in strips):
             segments.append([right])

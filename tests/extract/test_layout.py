@@ -316,6 +316,24 @@ def test_lettered_items_keep_their_letter(tmp_path: Path) -> None:
     assert [block.number for block in layout.blocks if block.kind is BlockKind.LIST_ITEM] == ["a", "b", "c"]
 
 
+@pytest.mark.parametrize("signs", [("1.", "2.", "3."), ("a)", "b)", "c)"), ("2.1", "2.2", "2.3"), ("\u2022",) * 3])
+def test_numbers_set_out_far_before_short_clauses_are_no_table(tmp_path: Path, signs: tuple[str, ...]) -> None:
+    paper = Paper(tmp_path / "hanging.pdf")
+    for top, sign, text in zip(
+        (100, 112, 136), signs, ("Freezing", "Sand, scale or debris that the water carries", "Tampering"), strict=True
+    ):
+        paper.text(72, top, sign)
+        paper.text(110, top, text)
+    paper.text(110, 124, "into the chamber")
+    _, layout = read(paper.done())
+    assert tables(layout) == []
+    assert [text.removeprefix(sign).strip() for text, sign in zip(texts(layout), signs, strict=True)] == [
+        "Freezing",
+        "Sand, scale or debris that the water carries into the chamber",
+        "Tampering",
+    ]
+
+
 def test_a_masthead_in_two_parts_is_read_part_by_part(tmp_path: Path) -> None:
     paper = Paper(tmp_path / "masthead.pdf")
     paper.text(72, 60, "COPPERLINE METER WORKS", face="Helvetica-Bold", points=13)

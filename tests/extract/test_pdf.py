@@ -71,6 +71,22 @@ def test_signs_glued_to_a_value_part_from_it(tmp_path: Path, printed: str, words
     assert [word.text for word in page.words if word.mark] == marks
 
 
+def test_raised_glyphs_of_full_size_are_marks_too(tmp_path: Path) -> None:
+    import typst
+
+    source = tmp_path / "glyphs.typ"
+    source.write_text(
+        '#set text(font: "Libertinus Serif", size: 10pt)\n'
+        "Ten years#super[1] or 2,250,000#super[2] gallons, 15 or 12 or 11 years, 21 months, 110 days, between "
+        "Q#sub[1] and Q#sub[2], 4 m#super[3]/h.\n"
+    )
+    path = tmp_path / "glyphs.pdf"
+    typst.compile(str(source), output=str(path))
+    page = _first_page(path)
+    assert [word.text for word in page.words if word.mark] == ["1", "2"]
+    assert {"years", "2,250,000", "11", "110", "Q1", "Q2,", "m3/h."} <= set(_words(page))
+
+
 def test_cubic_metres_keep_their_power_and_what_follows(tmp_path: Path) -> None:
     paper = Paper(tmp_path / "power.pdf")
     end = paper.text(72, 100, "2.5 m")

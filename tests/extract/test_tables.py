@@ -427,6 +427,37 @@ def test_a_table_that_a_page_cuts_is_one(tmp_path: Path, repeated: bool) -> None
     assert last is not None and last.run.page == 2
 
 
+def test_a_table_that_a_column_cuts_is_one(tmp_path: Path) -> None:
+    header, body = ("Size", "Years", "Gallons"), [(f"{n} in.", str(n), f"{n}00,000") for n in range(1, 9)]
+    paper = Paper(tmp_path / "column_cut.pdf")
+    top = paper.wrapped(72, 100, 220, PROSE)
+    _grid(paper, (72, 142, 212, 292), top, [header, *body[:3]])
+    bottom = _grid(paper, (320, 390, 460, 540), 88, [header, *body[3:]])
+    paper.wrapped(320, bottom + 20, 220, PROSE)
+    table = _one(paper.done())
+    assert rows(table) == [list(header), *(list(line) for line in body)]
+
+
+def test_two_small_tables_with_titles_of_their_own_are_two(tmp_path: Path) -> None:
+    paper = Paper(tmp_path / "two.pdf")
+    for x, title, lines in (
+        (
+            72,
+            "Mechanical meters",
+            (("Meter, complete", "2 years"), ("Register, sealed", "15 years"), ("Chamber", "5 years")),
+        ),
+        (320, "Static meters", (("Meter, complete", "3 years"), ("Electronics", "10 years"), ("Battery", "20 years"))),
+    ):
+        paper.text(x, 100, title, face="Times-Bold")
+        for index, (name, value) in enumerate(lines):
+            paper.text(x, 116 + 14 * index, name)
+            paper.text(x + 130, 116 + 14 * index, value)
+    _, layout = read(paper.done())
+    first, second = tables(layout)
+    assert rows(first)[1] == ["Register, sealed", "15 years"] and rows(second)[2] == ["Battery", "20 years"]
+    assert headings_of(layout, block_with(layout, "Electronics")) == ["Static meters"]
+
+
 def test_half_tables_side_by_side_stay_one_grid(tmp_path: Path) -> None:
     paper = Paper(tmp_path / "halves.pdf")
     _spread(
