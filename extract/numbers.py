@@ -742,7 +742,8 @@ def number_style(texts: Iterable[str]) -> NumberStyle:
     for text in whole:
         doc = parse(text)
         for token in doc:
-            _count_evidence(token.text, shown_decimal, shown_thousands)
+            following = doc[token.i + 1].lower_ if token.i + 1 < len(doc) else ""
+            _count_evidence(token.text, following, shown_decimal, shown_thousands)
         for left, right in pairwise(doc):
             if left.whitespace_ and re.fullmatch(r"\d{1,3}", left.text) and right.text == "000":
                 shown_thousands[" "] += 1
@@ -754,7 +755,7 @@ def number_style(texts: Iterable[str]) -> NumberStyle:
         thousands = shown_thousands.most_common(1)[0][0]
     if decimal is None and thousands in {",", "."}:
         decimal = "." if thousands == "," else ","
-    sure = decimal is not None
+    sure = decimal is not None and thousands is not None
     if decimal is None:
         decimal = default.decimal
     if thousands is None:
@@ -766,8 +767,11 @@ def number_style(texts: Iterable[str]) -> NumberStyle:
     return NumberStyle(decimal, thousands, sure, default.language)
 
 
-def _count_evidence(text: str, decimal: Counter[str], thousands: Counter[str]) -> None:
-    """What one token shows for sure. Dates and clause numbers (three dotted groups of other lengths) show nothing."""
+_MEASURED = _UNIT_STARTS | frozenset('% percent per " ″ million gpm m3 to - – ± pct prozent por pour'.split())
+
+
+def _count_evidence(text: str, following: str, decimal: Counter[str], thousands: Counter[str]) -> None:
+    """What one token shows for sure. Dates and clause numbers ("3.1 Claims") show nothing."""
     if not text[:1].isdigit():
         return
     for mark, other in ((",", "."), (".", ",")):
@@ -775,7 +779,9 @@ def _count_evidence(text: str, decimal: Counter[str], thousands: Counter[str]) -
         if re.fullmatch(rf"\d{{1,3}}(?:{one}\d{{3}}){{2,}}(?:{two}\d+)?|\d{{1,3}}{one}\d{{3}}{two}\d+", text):
             thousands[mark] += 1
             decimal[other] += 1
-        elif re.fullmatch(rf"0{one}\d+|\d+{one}\d{{1,2}}|\d{{4,}}{one}\d+", text):
+        elif re.fullmatch(rf"0{one}\d+|\d{{4,}}{one}\d+", text) or (
+            following in _MEASURED and re.fullmatch(rf"\d+{one}\d{{1,2}}", text)
+        ):
             decimal[mark] += 1
 
 

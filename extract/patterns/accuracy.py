@@ -126,8 +126,9 @@ def _closed(span: "Span") -> PercentBand | None:
 
 
 def _not_less_nor_more(span: "Span") -> PercentBand | None:
-    if len(span) > 14:
-        return None
+    near = {lower_at(span.doc, k) for k in (*range(span.start - 5, span.start), *range(span.end, span.end + 5))}
+    if len(span) > 14 or (span[0].text == AT_MOST and near & {AT_LEAST, AT_MOST}):
+        return None  # the ceiling of one band and the floor of the next
     low, high = sorted(values(span))
     return _band(low, high) if _sane(low, high) and not _counts_other(span) else None
 
@@ -456,6 +457,8 @@ def _with_bounds(doc: "Doc", style: NumberStyle) -> "Doc":
 
 def find(doc: "Doc", style: NumberStyle = ENGLISH) -> list[Mention]:
     """The bands of registration (BAND: PercentBand) and the other percentages (PERCENT: Decimal) of a text."""
+    if not any(token.text == NUMBER for token in with_numbers(doc, style)):
+        return []
     reduced = _with_bounds(doc, style)
     bands = longest(_TABLE.all(reduced))
     others = [

@@ -125,7 +125,7 @@ def _slashed(span: "Span") -> PrintedDate | Built | None:
     digits = re.findall(r"\d+", "".join(token.text for token in span))
     if (
         len(digits) != 3
-        or lower_at(span.doc, span.end) in {"/", *HYPHENS}
+        or (not span[-1].whitespace_ and lower_at(span.doc, span.end) in {"/", *HYPHENS})
         or lower_at(span.doc, span.start - 1) in {"/", *HYPHENS}
     ):
         return None
@@ -186,6 +186,7 @@ _YEAR: dict[str, Any] = {"TEXT": {"REGEX": r"^(?:19|20)\d\d$"}}
 _SHORT_YEAR: dict[str, Any] = {"TEXT": {"REGEX": r"^(?:(?:19|20)\d\d|\d\d)$"}}
 _TWO: dict[str, Any] = {"TEXT": {"REGEX": r"^\d{1,2}$"}}
 _OF = word("of", "de", "del", ",", ".", "-", "/", "d'", op="*")
+_DAY_OF = word("of", "de", "del", ".", "-", "/", "d'", op="*")  # a comma parts an edition's number from its month
 _ISSUED = (
     "effective", "revised", "dated", "since", "edition", "issued", "published", "©", "copyright", "stand", "ausgabe",
     "vigencia", "édition", "edición", "version", "updated", "printed", "rev",
@@ -193,7 +194,8 @@ _ISSUED = (
 PATTERNS: tuple[Pattern, ...] = (
     Pattern(
         "day_month_year", "a day, a month by name, a year: 1st of September, 2024; 1 de marzo de 2020; 3. Mai 2019",
-        [[_DAY, _OF, _MONTH, _OF, _YEAR], [word("first", "primero", "premier", "fifteenth"), _OF, word("day", op="?"),
+        [[_DAY, _DAY_OF, _MONTH, _OF, _YEAR], [word("first", "primero", "premier", "fifteenth"), _OF, word("day",
+         op="?"),
          _OF, _MONTH,
                                            _OF, _YEAR],
          [_DAY, orth("-"), _MONTH, orth("-"), _SHORT_YEAR]],
@@ -254,8 +256,11 @@ PATTERNS: tuple[Pattern, ...] = (
 _TABLE = Table(Family.DATE, PATTERNS)
 
 
-def find(doc: "Doc", style: NumberStyle = ENGLISH) -> list[Mention]:
-    """The printed dates of a text: value PrintedDate. With bars, English has the month first."""
+def find(doc: "Doc", style: NumberStyle = ENGLISH, day_first: bool | None = None) -> list[Mention]:
+    """The printed dates of a text: value PrintedDate.
+
+    `day_first` says how figures between bars are ordered; unsaid, the month is first in English, and flagged.
+    """
     reduced = reduce(doc, ())
-    reduced.user_data[_DAY_FIRST] = style.language != "en"
+    reduced.user_data[_DAY_FIRST] = style.language != "en" if day_first is None else day_first
     return longest(_TABLE.all(reduced))

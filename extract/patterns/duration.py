@@ -6,10 +6,10 @@ is a FullAndTail. The words of a value are its mention's `text`.
 
 from decimal import Decimal
 from fractions import Fraction
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from firstcap.extract.language import parse
-from firstcap.extract.numbers import ENGLISH, Number, NumberStyle, number_in
+from firstcap.extract.numbers import ENGLISH, Number, NumberStyle, number_in, ordinals
 from firstcap.extract.patterns.base import Family, Mention, Pattern, longest
 from firstcap.extract.patterns.matching import (
     COMMA,
@@ -27,6 +27,7 @@ from firstcap.extract.patterns.matching import (
     orth,
     payload,
     payloads,
+    text_of,
     value_of,
     values,
     with_mentions,
@@ -302,6 +303,15 @@ def _unit_first(span: "Span") -> Duration | None:
     return months(value * per) if 0 < value * per <= 1200 and value < 241 else None
 
 
+def _until_year(span: "Span") -> Duration | None:
+    """The end of a year counted from the start; not the upper end of a span ("from year 11 to year 15")."""
+    before = {lower_at(span.doc, span.start - k) for k in range(1, 4)}
+    if before & {"year", "years", NUMBER, "from"} and span[0].lower_ in {"to", "through", "bis", "hasta"}:
+        return None
+    found = values(span) or [number.value for number in ordinals(parse(text_of(span)))]
+    return months(found[-1] * 12) if found and 0 < found[-1] <= 50 and found[-1].denominator == 1 else None
+
+
 def _number_after(span: "Span") -> Duration | Built | None:
     """ "five years (5)": the digits repeat the words; a lone small digit that differs is a footnote mark."""
     first, second = values(span)
@@ -317,6 +327,7 @@ def _number_after(span: "Span") -> Duration | Built | None:
     return None
 
 
+_PLACE: dict[str, Any] = {"LOWER": {"REGEX": r"^(\d+(st|nd|rd|th)|[a-z]+(th|first|second|third))$"}}
 PATTERNS: tuple[Pattern, ...] = (
     Pattern(
         "years_or_months", "a number and its unit, with or without a hyphen: five (5) years, 10-yr, 60 mos.",
@@ -373,6 +384,17 @@ PATTERNS: tuple[Pattern, ...] = (
         [[word("years", "months", "yrs", "mos", "años", "meses", "ans", "mois", "jahre", "monate"), orth(")", op="?"),
           orth(":", "="), N]],
         _unit_first, "Years: 10", months(Fraction(120)), "years 10 to 15",
+    ),
+    Pattern(
+        "until_year", "the last year named: until year 15, through year 12, to the end of the tenth year",
+        [[word("until", "till", "through", "to", "up", "bis", "hasta"), word("to", "and", "including", "the", "end",
+         "of",
+                                                                         "close", "completion", "its", "zum", op="*"),
+          word("year", "jahr", "año"), N],
+         [word("until", "till", "through"), word("the", "end", "of", "close", "its", op="*"), _PLACE, word("year",
+          "anniversary")],
+         [word("to"), word("the"), word("end", "close"), word("of"), word("the", "its"), _PLACE, word("year")]],
+        _until_year, "until year 15", months(Fraction(180)), "from year 11 to year 15",
     ),
     Pattern(
         "number_repeated_after", "the digits repeated after the unit: five years (5)",

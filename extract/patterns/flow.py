@@ -254,6 +254,8 @@ _TABLE = Table(Family.FLOW, PATTERNS)
 def find(doc: "Doc", style: NumberStyle = ENGLISH, gallon: Gallon = "gal") -> list[Mention]:
     """The flows of a text: value FlowRate (a side None where it is open) or NamedFlow."""
     reduced = with_rates(doc, style, gallon)
+    if not any(token.text == RATE or token.lower_[:1] == "q" for token in reduced):
+        return []
     found = longest([*_TABLE.all(reduced), *_listed(reduced)])
     return _side_by_side(doc, found)
 

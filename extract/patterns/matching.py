@@ -28,7 +28,8 @@ SIZE = "\ue004"
 PERCENT = "\ue005"
 AT_LEAST = "\ue006"
 AT_MOST = "\ue007"
-_PLACEHOLDERS = frozenset((NUMBER, DURATION, EVENT, RATE, SIZE, PERCENT, AT_LEAST, AT_MOST))
+LATEST = "\ue008"
+_PLACEHOLDERS = frozenset((NUMBER, DURATION, EVENT, RATE, SIZE, PERCENT, AT_LEAST, AT_MOST, LATEST))
 
 HYPHENS = ("-", "–", "—", "‐", "‑", "−")
 N: dict[str, Any] = {"ORTH": NUMBER}
@@ -212,19 +213,27 @@ class Table:
 
         matcher = Matcher(pipeline().vocab)
         for pattern in self.patterns.values():
-            matcher.add(pattern.name, [list(tokens) for tokens in pattern.tokens], greedy="LONGEST")
+            matcher.add(pattern.name, [list(tokens) for tokens in pattern.tokens])
         return matcher
 
     def all(self, reduced: "Doc") -> list[Mention]:
-        """Every mention each pattern makes, overlaps included."""
+        """Every mention each pattern makes; of those of one pattern that overlap, the longest that it does not refuse.
+
+        The Matcher's own greedy mode keeps a long match that `build` refuses and drops the shorter one inside it.
+        """
         if not len(reduced):
             return []
         names = reduced.vocab.strings
         found = []
-        for key, start, end in self._matcher(reduced):
+        taken: dict[int, list[tuple[int, int]]] = {}
+        for key, start, end in sorted(self._matcher(reduced), key=lambda match: (match[1] - match[2], match[1])):
+            kept = taken.setdefault(key, [])
+            if any(start < other_end and other_start < end for other_start, other_end in kept):
+                continue
             mention = self.mention(self.patterns[names[key]], reduced[start:end])
             if mention is not None:
                 found.append(mention)
+                kept.append((start, end))
         return found
 
     def find(self, reduced: "Doc") -> list[Mention]:

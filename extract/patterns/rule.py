@@ -23,7 +23,7 @@ FIRST_WORDS = (
     "quicker", "before",
 )  # fmt: skip
 LAST_WORDS = (
-    "later", "last", "latest", "longer", "longest", "greater", "greatest", "latter", "larger", "more", "lasts",
+    "later", "last", "latest", "longer", "longest", "greater", "greatest", "latter", "larger", "more",
 )  # fmt: skip
 FIRST_ELSEWHERE = ("primero", "primera", "primer", "antes", "premier", "première", "premiers", "zuerst", "früher",
  "frueher", "eher",
@@ -171,6 +171,19 @@ PATTERNS: tuple[Pattern, ...] = (
          "one")]],
         _fixed(Ends.FIRST_OF), "36 months or 42 months from despatch, earlier date", Ends.FIRST_OF,
          "an earlier date code",
+    ),
+    Pattern(
+        "ends_earlier", "a time that ends earlier when a volume is reached, sooner if, or until",
+        [[word("end", "ends", "expire", "expires", "stop", "stops", "lapse", "lapses", "terminate", "terminates",
+         "ending",
+               "cease", "ceases", "closes"), word("earlier", "sooner"), word("when", "if", "once", "should", "on",
+               "upon", "at")],
+         [orth(",", "("), word("if", "or", "but"), word("that", "this", "it", "either", op="?"),
+          word("is", "be", "comes", "happens", "occurs", op="?"), word("sooner", "earlier"),
+          orth(",", ".", ";", ")", "if", "when", "once", "should")],
+         [word("or", "and"), word("sooner", "earlier"), word("if", "when", "once", "should")]],
+        _fixed(Ends.FIRST_OF), "six years, but ends earlier when the meter has registered the volume", Ends.FIRST_OF,
+        "ends earlier than before",
     ),
     Pattern(
         "at_the_earlier", "cover stops at the earlier, at the sooner of them",

@@ -369,6 +369,8 @@ def _join(reduced: "Doc", singles: list[Mention]) -> list[Mention]:
 def find(doc: "Doc", style: NumberStyle = ENGLISH) -> list[Mention]:
     """The meter sizes of a text: value a tuple of labels in schema order; a range gives every label within it."""
     reduced = with_numbers(doc, style)
+    if not any(token.text == NUMBER or "/" in token.text for token in reduced):
+        return []
     return _join(reduced, _ELEMENT_TABLE.find(reduced))
 
 

@@ -12,6 +12,7 @@ own duration.
 from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from firstcap.extract.language import parse
@@ -22,6 +23,7 @@ from firstcap.extract.patterns.matching import (
     DURATION,
     EVENT,
     HYPHENS,
+    LATEST,
     MAYBE_DASH,
     Built,
     D,
@@ -277,6 +279,7 @@ _BEGINS = (
 _AT = ("on", "at", "upon", "with", "from", "by", "when", "once", "in", "as", "of", "after", "following", "con", "mit",
  "ab",
        "desde", "à", "dès", "en", "the", "only", "not", "until")  # fmt: skip
+_DEFINES = ("means", "mean", "is", "be", "meaning", "denotes", "bezeichnet", "significa", "désigne")
 _SUBJECT: dict[str, Any] = {"ORTH": {"NOT_IN": [".", ";", ",", "(", ")", ":", DURATION, EVENT]}, "OP": "*"}
 _BAD_SUBJECT = frozenset(
     "claim notice defect failure discovery removal returned return replaced repaired instructions before prior rma "
@@ -368,9 +371,15 @@ SINGLE: tuple[Pattern, ...] = (
     ),
     Pattern(
         "day_that", "a clause in place of a noun: from the day the goods leave our dock, once the meter is installed",
-        [[word(*_FROM), _FILLED, word(*_DATE_WORDS), _SUBJECT, E], [word("once", "when", "after", "until"), _SUBJECT,
-         E]],
+        [[word(*_FROM), _FILLED, word(*_DATE_WORDS), _SUBJECT, E], [word("once", "when", "after"), _SUBJECT, E]],
         _clause, "from the day the goods leave our dock", _SHIPMENT, "once a claim is accepted",
+    ),
+    Pattern(
+        "defined_as", "a definition: “Warranty Start” means the date on which the Product was shipped",
+        [[word(*_DEFINES), _FILLED, word(*_DATE_WORDS), _SUBJECT, E], [word(*_DEFINES), _FILLED, E, word("date",
+         "day")]],
+        _begun, "Start means the day on which the meter is shipped", _SHIPMENT,
+         "a credit is made on the day of a claim",
     ),
     Pattern(
         "begins_at_event", "a verb of beginning: begins at installation, takes effect on delivery",
@@ -554,20 +563,29 @@ _UNKNOWN = frozenset(
 )
 
 
+def _is_deadline(doc: "Doc", i: int) -> bool:
+    """Whether an event only says when a form is due: "within 45 days of purchase"."""
+    while i > 0 and doc[i - 1].lower_ in {"of", "after", "from", "the", "date", "following", "its"}:
+        i -= 1
+    return i > 0 and doc[i - 1].text == DURATION
+
+
 def _conditional(span: "Span") -> StartSpec | Built | None:
     """ "installation where the card is filed within 45 days, otherwise shipment": the first event, else the second."""
     words = [token.lower_ for token in span]
-    clocks, _ = _clocks(span)
-    kinds = list(dict.fromkeys(clock.event for clock in clocks))
-    if len(kinds) != 2 or len(span) > 40:
+    named = [token for token in span if token.text == EVENT and not _is_deadline(span.doc, token.i)]
+    kinds = list(dict.fromkeys(payload(token).value.event for token in named))
+    if len(kinds) != 2 or len(span) > 40 or (named[-1].i < span.end - 3):
         return None
     between = words[next(k for k, token in enumerate(span) if token.text == EVENT) :]
-    fallback = bool(_OTHERWISE & set(words)) or {"in", "place"} <= set(between)
+    after = [lower_at(span.doc, span.end + k) for k in range(6)]
+    denied = any(one == "if" and two in {"not", "no", "none"} for one, two in pairwise(after))
+    fallback = denied or bool(_OTHERWISE & set(words)) or {"in", "place"} <= set(between)
     if not fallback and not (_CONDITION & set(words) and _UNKNOWN & set(words)):
         return None
     if _BAD_SUBJECT & (set(words) - {"returned", "return"}):
         return None
-    if any(one in words for one in ("whichever", "lesser", "sooner")):
+    if any(one in words for one in ("whichever", "lesser", "sooner", LATEST)):
         return None
     return StartSpec(tuple(StartClock(kind) for kind in kinds), StartRule.CONDITIONAL)
 
@@ -578,23 +596,21 @@ def _two(first: StartEvent, second: StartEvent, rule: StartRule, months: int = 0
 
 _EARLIER, _LATER = StartRule.EARLIER_OF, StartRule.LATER_OF
 _OF = word("of", "de", "des", "der", "entre", "date")
-_NO_LATER = (
-    [word("but", "and", "or", op="?"), word("in", op="?"), word("any", "no", op="?"), word("event", "case", op="?"),
-     word("no", "not"), word("later", "more"), word("than")],
-    [word("but", "and", "or", op="?"), word("at"), word("the"), word("latest")],
-    [word("but", "and", "or"), word("in"), word("any", "no"), word("event", "case"), word("no", "not", "later",
-     "within", "beyond",
-                                                                                       "by", "more", "than", op="*")],
-    [word("but", "and"), word("never"), word("later", "more"), word("than")],
-    [word("spätestens", "höchstens"), word("jedoch", "aber", op="?")],
-    [word("a", "à", "y", "et", op="?"), word("más", "mas", "plus"), word("tardar", "tard")],
+_LATEST = Pattern(
+    "no_later_than", "words that set a latest date",
+    [[word("but", "and", "or", op="?"), word("in", op="?"), word("any", "no", op="?"), word("event", "case", op="?"),
+      word("no", "not"), word("a", "one", op="?"), word("day", "moment", op="?"), word("later", "more"), word("than")],
+     [word("but", "and", "or", op="?"), word("at"), word("the"), word("latest")],
+     [word("but", "and", "or"), word("in"), word("any", "no"), word("event", "case"),
+      word("no", "not", "later", "within", "beyond", "by", "more", "than", "a", "one", "day", op="*")],
+     [word("but", "and"), word("never"), word("later", "more"), word("than")],
+     [word("spätestens", "höchstens"), word("jedoch", "aber", op="?")],
+     [word("a", "à", "y", "et", op="?"), word("más", "mas", "plus"), word("tardar", "tard")]],
+    lambda span: LATEST, "but in no case later than", LATEST, "a later date",
 )  # fmt: skip
-
-
-def _bound(head: list[dict[str, Any]], tail: list[dict[str, Any]]) -> list[list[dict[str, Any]]]:
-    return [[*head, *bound, *tail] for bound in _NO_LATER]
-
-
+_LATEST_TABLE = Table(Family.START, (_LATEST,))
+_BOUND: dict[str, Any] = {"ORTH": LATEST}
+_THEN = word("after", "from", "following", "past", "of", "nach", "ab", "desde", "después", "après")
 COMBINED: tuple[Pattern, ...] = (
     Pattern(
         "earlier_of_events", "the earlier of two events",
@@ -651,28 +667,23 @@ COMBINED: tuple[Pattern, ...] = (
     ),
     Pattern(
         "no_later_than", "a start with a latest date: at installation but no later than six months after shipment",
-        [*_bound([_LEAD, _FILLED, E, word("date", op="?"), _LINK],
-                 [D, word("after", "from", "following", "past", "of", "nach", "ab", "desde", "después", "après"),
-                  _FILLED, E,
-                  _DATE_TAIL]),
-         *_bound([word(*_BEGINS), word(*_AT, op="*"), _FILLED, E, _LINK],
-                 [D, word("after", "from", "following", "past", "of"), _FILLED, E, _DATE_TAIL])],
+        [[_LEAD, _FILLED, E, _LINK, _BOUND, D, _THEN, _FILLED, E, _DATE_TAIL],
+         [word(*_DEFINES), _FILLED, word(*_DATE_WORDS), _SUBJECT, E, _LINK, _BOUND, D, _THEN, _FILLED, E]],
         _no_later, "begins at installation but no later than six months after shipment",
         _two(StartEvent.INSTALLATION, StartEvent.SHIPMENT, _EARLIER, 6),
         "12 months from installation but no more than 18 months from shipment",
     ),
     Pattern(
         "installed_or_not", "begins no later than six months after shipment, installed or not",
-        [*_bound([word(*_BEGINS)], [D, word("after", "from", "following"), _FILLED, E, _LINK, E]),
-         *_bound([word(*_BEGINS)], [D, word("after", "from", "following"), _FILLED, E])],
+        [[word(*_BEGINS), _BOUND, D, _THEN, _FILLED, E, _LINK, E], [word(*_BEGINS), _BOUND, D, _THEN, _FILLED, E]],
         _installed_or_not, "begins no later than six months after shipment, installed or not",
         _two(StartEvent.INSTALLATION, StartEvent.SHIPMENT, _EARLIER, 6), "begins six months after shipment",
     ),
     Pattern(
         "conditional", "one event, and another where the first is not shown",
-        [[_LEAD, _FILLED, E, _REST, E, _DATE_TAIL], [_LEAD, _FILLED, E, _REST, E, _REST, E, _DATE_TAIL],
-         [word(*_CONDITION), _REST, E, _REST, E, _DATE_TAIL], [word(*_CONDITION), _REST, E, _REST, E, _REST, E,
-          _DATE_TAIL]],
+        [[_LEAD, _FILLED, E, *([_REST, E] * count), _DATE_TAIL] for count in (1, 2, 3)]
+        + [[word(*_CONDITION, "without", "absent", "lacking", "failing"), _REST, E, *([_REST, E] * count), _DATE_TAIL]
+           for count in (1, 2, 3)],
         _conditional, "from installation where the card is filed within 45 days, otherwise from shipment",
         _two(StartEvent.INSTALLATION, StartEvent.SHIPMENT, StartRule.CONDITIONAL),
         "from installation and from shipment",
@@ -685,15 +696,18 @@ PATTERNS: tuple[Pattern, ...] = (*SINGLE, *COMBINED)
 def _with_events(doc: "Doc", style: NumberStyle) -> "Doc":
     reduced = with_numbers(doc, style)
     reduced = with_mentions(reduced, duration.find(doc, style), DURATION)
-    return with_mentions(reduced, _NAME_TABLE.find(reduced), EVENT)
+    reduced = with_mentions(reduced, _NAME_TABLE.find(reduced), EVENT)
+    return with_mentions(reduced, _LATEST_TABLE.find(reduced))
 
 
 def find(doc: "Doc", style: NumberStyle = ENGLISH) -> list[Mention]:
     """The start events of a text, alone or combined: value StartSpec."""
     reduced = _with_events(doc, style)
-    if not any(token.text in {EVENT, DURATION} for token in reduced):
+    marks = [token.text for token in reduced if token.text in {EVENT, DURATION}]
+    if not marks:
         return []
-    return longest([*_COMBINED_TABLE.all(reduced), *_SINGLE_TABLE.all(reduced)])
+    combined = _COMBINED_TABLE.all(reduced) if marks.count(EVENT) > 1 or LATEST in {t.text for t in reduced} else []
+    return longest([*combined, *_SINGLE_TABLE.all(reduced)])
 
 
 def start_in(text: str, style: NumberStyle = ENGLISH) -> Mention | None:

@@ -330,8 +330,22 @@ _TABLE = Table(Family.VOLUME, PATTERNS)
 def find(doc: "Doc", style: NumberStyle = ENGLISH, gallon: Gallon = "gal") -> list[Mention]:
     """The volumes of a text. `gallon` is what an unqualified gallon means in this document."""
     reduced = with_numbers(doc, style)
-    found = [_in_gallons(doc, mention, gallon) for mention in _TABLE.find(reduced)]
+    found = [_in_gallons(doc, _plausible(mention), gallon) for mention in _TABLE.find(reduced)]
     return _side_by_side(doc, found)
+
+
+_TINY = Decimal(15_000)  # US gallons: a meter passes as much in a month or two, so no promise ends there
+
+
+def _plausible(mention: Mention) -> Mention:
+    """Of two readings of a mark before three digits, the one that can be a registration cap; both are kept and flagged."""
+    if WarningKind.AMBIGUOUS_DECIMAL.value not in mention.notes or mention.value.usgal >= _TINY:
+        return mention
+    other = next((one for one in mention.alternatives if one.usgal >= _TINY), None)
+    if other is None:
+        return mention
+    rest = tuple(one for one in mention.alternatives if one != other)
+    return replace(mention, value=other, alternatives=(mention.value, *rest))
 
 
 def _imperial(volume: Volume) -> Volume:
@@ -533,9 +547,8 @@ def volume_in(text: str, unit_text: str = "", style: NumberStyle = ENGLISH, gall
         tuple(dict.fromkeys((*built.notes, *number.notes))),
         tuple(alternatives),
     )
-    if unit.qualified:
-        return mention
-    return _in_gallons(parse(text), mention, gallon)
+    mention = _plausible(mention)
+    return mention if unit.qualified else _in_gallons(parse(text), mention, gallon)
 
 
 __all__ = ["GALLONS", "PATTERNS", "Unit", "agree", "find", "header_unit", "is_rate", "unit_at", "volume_in"]

@@ -48,7 +48,9 @@ def test_the_style_of_a_document_decides_what_a_mark_means(text: str, style: Num
     [
         (["A comma is the decimal sign; a space separates thousands.", "5 680 m3"], ",", " ", True),
         (["98.5 % at 20 gpm", "1,500,000 gallons"], ".", ",", True),
-        (["98,5 % entre Q2 y Q4", "3.000 m3"], ",", ".", True),
+        (["98,5 % entre Q2 y Q4", "3.000 m3"], ",", ".", False),
+        (["98.5 % at 20 gpm and 2.350 m3"], ".", ",", False),
+        (["3.1 Réclamations. Le compteur est garanti deux ans à compter de la livraison."], ",", " ", False),
         (["1.500.000 galones"], ",", ".", True),
         (["1,500,000 gallons"], ".", ",", True),
         (["El proveedor garantiza los medidores por tres años desde la entrega."], ",", ".", False),
