@@ -355,6 +355,8 @@ def shape(para: Para, habits: Habits) -> list[Para]:
     if _is_heading(para, body):
         para.kind = BlockKind.HEADING
         return [para]
+    if para.number is not None and _PLAIN.match(text) is None and _NAMED.match(text) is None:
+        para.number = None  # "14 Sluice Lane" is an address; a bare figure numbers headings only
     return _run_in(para)
 
 

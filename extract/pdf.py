@@ -197,7 +197,7 @@ def _read(page: Any, name: str) -> RawPage:
         PDFPageInterpreter(page.pdf.rsrcmgr, device).process_page(page.page_obj)
         page._layout = device.get_result()
         return _page(page, number)
-    except (Exception, RecursionError) as error:
+    except Exception as error:
         raise _translated(error, name, number) from error
     finally:
         page.close()

@@ -6,10 +6,12 @@ from random import Random
 
 import pytest
 from drawn import Paper, block_with, headings_of, read, rows, tables, texts
+from hypothesis import given
+from hypothesis import strategies as st
 
 from firstcap.extract.layout import build_layout, unplaced
 from firstcap.extract.page import BlockKind, Origin, Word
-from firstcap.extract.pdf import RawDocument, RawPage, open_document
+from firstcap.extract.pdf import RawDocument, RawPage, Rule, open_document
 from firstcap.extract.runs import make_run
 from firstcap.schema.errors import DamagedError
 
@@ -471,6 +473,65 @@ def test_wandering_boxes_of_a_scan_do_not_change_what_is_read(tmp_path: Path, se
         ["1 in.", "4", "1,000,000"],
     ]
     assert all(block.run.origin is Origin.OCR for block in layout.blocks)
+
+
+_WORDS = st.builds(
+    Word,
+    text=st.sampled_from(
+        [
+            "5",
+            "years",
+            "1.",
+            "(a)",
+            "....",
+            ".",
+            "\u2022",
+            "-",
+            "500,000",
+            "Size",
+            '5/8"',
+            "2.1",
+            "Claims.",
+            "*",
+            "twenty-",
+            "1,500,0001",
+            "Page",
+            "\u2014",
+            "WARRANTY",
+            "o",
+            "Table",
+            "\u00ad",
+            "\ufffd",
+            "of",
+        ]
+    ),
+    page=st.just(1),
+    x0=st.floats(0, 560),
+    top=st.floats(0, 780),
+    x1=st.just(0.0),
+    bottom=st.just(0.0),
+    size=st.floats(4, 24),
+    bold=st.booleans(),
+    mark=st.booleans(),
+    turned=st.sampled_from([0, 0, 0, 0, 90, 270, 180, 45]),
+).map(lambda word: replace(word, x1=word.x0 + 0.5 * word.size * len(word.text), bottom=word.top + word.size))
+
+
+@given(
+    st.lists(_WORDS, max_size=60),
+    st.lists(st.tuples(st.floats(0, 600), st.floats(0, 780), st.floats(0, 300)), max_size=6),
+)
+def test_any_words_at_all_give_a_layout_that_holds_each_once(
+    words: list[Word], lines: list[tuple[float, float, float]]
+) -> None:
+    rules = tuple(Rule(x, top, x + width, top) for x, top, width in lines)
+    page = RawPage(number=1, width=612, height=792, words=tuple(words), rules=rules)
+    raw = RawDocument(name="any.pdf", sha256="0", pages=(page,))
+    layout = build_layout(raw)
+    assert unplaced(raw, layout) == 0
+    for block in layout.blocks:
+        assert len(block.run.spans) == len(block.run.words)
+        block.run.boxes()
 
 
 def test_a_page_without_words_is_a_page_without_blocks() -> None:

@@ -253,6 +253,14 @@ def test_a_password_is_asked_for_in_words(tmp_path: Path) -> None:
         open_document(path)
 
 
+def test_a_lock_on_printing_only_does_not_keep_the_reader_out(tmp_path: Path) -> None:
+    path = tmp_path / "open.pdf"
+    paper = Paper(path, encrypt=pdfencrypt.StandardEncryption("", ownerPassword="owner", canPrint=0))
+    paper.text(72, 100, "ten years")
+    paper.done()
+    assert _words(_first_page(path)) == ["ten", "years"]
+
+
 @pytest.mark.parametrize("share", [0.05, 0.3, 0.6, 0.9])
 def test_a_file_cut_short_never_raises_anything_else(tmp_path: Path, share: float) -> None:
     content = _good(tmp_path / "whole.pdf", pages=3).read_bytes()
