@@ -1,4 +1,4 @@
-"""A reader that reads perfectly: it returns what the gold beside a paper says. For tests of what comes after reading."""
+"""A reader that reads perfectly: it returns what the gold beside a paper says. For tests of what follows reading."""
 
 import hashlib
 import json
