@@ -15,11 +15,6 @@ from firstcap.extract.lines import Line, Segment
 from firstcap.extract.page import BlockKind, Word
 
 BULLET = re.compile(r"[•◦▪▫■□●○‣∙·▸►➢➤✓✔❖◆◇➔→–—*-]|\ufffd|o")
-NUMBER = re.compile(
-    r"(?:(?:article|section|clause|part|art\.|§|artikel|artículo|cláusula|abschnitt)\s*)?"
-    r"(\d{1,2}(?:\.\d{1,2}){0,3}|[IVX]{1,5}|[A-Z](?:\.\d{1,2})*)(\.|\)|:|\s?[–—-])?(?=\s|$)",
-    re.IGNORECASE,
-)
 _NAMED = re.compile(
     r"(?:article|section|clause|part|art\.?|artikel|artículo|cláusula|abschnitt|schedule|annex|appendix|exhibit)\s+"
     r"(\d{1,2}(?:\.\d{1,2})*|[IVX]{1,5}|[A-Z])\b[.:)]?",
@@ -72,12 +67,6 @@ class Para:
     def capitals(self) -> bool:
         letters = [char for char in self.text if char.isalpha()]
         return len(letters) >= 4 and sum(char.isupper() for char in letters) >= 0.9 * len(letters)
-
-
-def starts_item(text: str) -> bool:
-    """A bullet or lettered marker opens the line."""
-    first, _, rest = text.partition(" ")
-    return bool(rest) and (BULLET.fullmatch(first) is not None or _LETTERED.match(text) is not None)
 
 
 def clause_number(text: str) -> str | None:

@@ -11,11 +11,10 @@ import unicodedata
 SOFT_HYPHEN = "\u00ad"
 BULLET = "•"
 
-# A font's private bullet signs, and the black shapes that stand for one.
-BULLETS = frozenset("•◦▪▫■□●○‣⁃∙·▸►➢➤✓✔❖◆◇➔→–—-*")
+# The signs that fonts keep in the private area for bullets.
 _PRIVATE_BULLETS = {"\uf0b7", "\uf0a7", "\uf0d8", "\uf076", "\uf0fc", "\uf02d", "\uf06e", "\uf071", "\uf0a8"}
 # Ligatures that a widely used free serif face keeps in the private area, as its glyph names say.
-_PRIVATE_LIGATURES = {"\ue049": "Th", "\ue03c": "tt", "\ue039": "ft", "\ue03a": "fft", "\ue03b": "ct"}
+_PRIVATE_LIGATURES = {"\ue049": "Th", "\ue03c": "tt", "\ue039": "ft"}
 _HYPHENS = {"\u2010": "-", "\u2011": "-", "\u2043": "-", "\ufe63": "-", "\uff0d": "-"}
 _SLASHES = {"\u2044": "/", "\u2215": "/"}
 _KEPT = {"º": "º", "ª": "ª", "™": "™", "´": "'", "¨": '"', "″": '"', "′": "'", "…": "…"}

@@ -8,9 +8,9 @@ Every word of every page ends in exactly one block (`unplaced` counts those that
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from itertools import pairwise
+from itertools import count, pairwise
 
 from firstcap.extract import blocks, columns, furniture
 from firstcap.extract.blocks import Habits, Para
@@ -52,10 +52,11 @@ def build_layout(raw: RawDocument) -> Layout:
     aside = furniture.find_furniture(pages)
     vocabulary = Vocabulary(word for page in pages for word in page.words)
     body = _body_size(pages)
+    numbers = count(1)  # panels, through the document; 0 is the page itself
     leaves: list[_Leaf] = []
     furniture_words: list[list[Word]] = []
     for page, chosen in zip(pages, aside, strict=True):
-        leaves.extend(_page_leaves(page, chosen))
+        leaves.extend(_page_leaves(page, chosen, numbers))
         furniture_words.append(furniture.words_of(page, chosen))
     habits = _habits(pages, leaves, body)
     flow: list[tuple[_Leaf, Para | Grid]] = []
@@ -103,18 +104,14 @@ def _body_size(pages: Iterable[RawPage]) -> float:
 # --- pages to leaves --------------------------------------------------------------------------------------------------
 
 
-class _Panels:
-    count = 0
-
-
-def _page_leaves(page: RawPage, aside: set[int]) -> list[_Leaf]:
+def _page_leaves(page: RawPage, aside: set[int], numbers: Iterator[int]) -> list[_Leaf]:
     words = [word for word in page.words if id(word) not in aside]
     grids = drawn_tables(page, words)
     taken = {id(word) for grid in grids for word in grid.words()}
     rest = [word for word in words if id(word) not in taken]
     rules = [*rules_outside(page.rules, grids), *_bands(page)]
     panels = _panels(page, rest, grids)
-    return _region(rest, grids, panels, rules, page, 0)
+    return _region(rest, grids, panels, rules, page, 0, numbers)
 
 
 def _bands(page: RawPage) -> list[Rule]:
@@ -188,6 +185,7 @@ def _region(
     rules: Sequence[Rule],
     page: RawPage,
     panel: int,
+    numbers: Iterator[int],
 ) -> list[_Leaf]:
     """Leaves of a region in reading order; inner panels are laid out by themselves first."""
     pieces: list[columns.Piece] = []
@@ -199,8 +197,8 @@ def _region(
         held = [grid for grid in left_grids if _contains(box, grid.bounds)]
         if not inner and not held:
             continue
-        _Panels.count += 1
-        leaves = _region(inner, held, [other for other in panels if _contains(box, other)], rules, page, _Panels.count)
+        within = [other for other in panels if _contains(box, other)]
+        leaves = _region(inner, held, within, rules, page, next(numbers), numbers)
         pieces.append(columns.Piece(*box, region=_Region(leaves)))
         taken = {id(word) for word in inner}
         rest = [word for word in rest if id(word) not in taken]

@@ -209,7 +209,7 @@ def _opens_item(sign: str, following: str) -> bool:
     return _ITEM_SIGN.fullmatch(sign) is not None and following[:2].isalpha()
 
 
-def split_segments(row: Sequence[Word], factor: float = 1.0, strips: Sequence[Strip] = ()) -> list[Segment]:
+def split_segments(row: Sequence[Word], strips: Sequence[Strip] = ()) -> list[Segment]:
     """Cut a line at white strips and at its wide gaps: wider than a font size and than its usual blank."""
     gaps = [right.x0 - left.x1 for left, right in pairwise(row)]
     real = [gap for gap in gaps if gap > 0]
@@ -217,7 +217,7 @@ def split_segments(row: Sequence[Word], factor: float = 1.0, strips: Sequence[St
     segments: list[list[Word]] = [[row[0]]]
     for (left, right), gap in zip(pairwise(row), gaps, strict=True):
         size = max(min(left.size, right.size), 4.0)
-        wide = gap > max(factor * size, min(1.9 * usual, 2.2 * size))
+        wide = gap > max(size, min(1.9 * usual, 2.2 * size))
         leader = is_leader(left) or is_leader(right)
         if left is row[0] and gap < 7 * size and _opens_item(left.text, right.text):
             segments[-1].append(right)  # a number or bullet set out before its clause
@@ -260,11 +260,11 @@ def _gap_at(row: Sequence[Word], place: float) -> float:
     return right - left if left is not None and right is not None else 0.0
 
 
-def make_lines(words: Iterable[Word], factor: float = 1.0, strips: Sequence[Strip] = ()) -> list[Line]:
+def make_lines(words: Iterable[Word], strips: Sequence[Strip] = ()) -> list[Line]:
     """Lines of a region, top down, each cut into segments."""
     given = list(words)
     strips = [*strips, *white_strips(given)]
-    return [Line(split_segments(row, factor, strips)) for row in group_lines(given)]
+    return [Line(split_segments(row, strips)) for row in group_lines(given)]
 
 
 def rebuild_lines(segments: Iterable[Segment]) -> list[Line]:
