@@ -4,6 +4,7 @@ Years become months; days stay days. Weeks and hours are never a warranty time h
 is a FullAndTail. The words of a value are its mention's `text`.
 """
 
+import re
 from decimal import Decimal
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
@@ -40,7 +41,7 @@ from firstcap.schema.units import as_decimal
 from firstcap.schema.vocabulary import WarningKind
 
 if TYPE_CHECKING:
-    from spacy.tokens import Doc, Span
+    from spacy.tokens import Doc, Span, Token
 
 _YEARS = (
     "year", "years", "yr", "yrs", "año", "años", "anio", "anios", "ano", "anos", "an", "ans", "année", "années",
@@ -478,14 +479,20 @@ def _full_then_tail(span: "Span") -> FullAndTail | None:
     return _whole(full + tail, full)
 
 
+def _bar(token: "Token") -> tuple[Fraction, Fraction] | None:
+    """The two numbers of "10/10" or "5/15": a bar in brackets that is no fraction."""
+    match = re.fullmatch(r"(\d{1,2})/(\d{1,2})", text_of(token.doc[token.i : token.i + 1]))
+    return (Fraction(match.group(1)), Fraction(match.group(2))) if match else None
+
+
 def _slash_pair(span: "Span") -> FullAndTail | None:
     """ "20-yr (10/10)": full / prorated, adding up to the whole."""
     total = _total(payload(span[0])) if span[0].text == DURATION else months(values(span)[0] * 12)
-    parts = next((token.text for token in span if "/" in token.text and token.text != "/"), None)
+    parts = next((pair for pair in (_bar(token) for token in span) if pair), None)
     if total is None or total.months is None:
         return None
     if parts is not None:
-        full, tail = (Decimal(part) * 12 for part in parts.split("/"))
+        full, tail = (as_decimal(part * 12) for part in parts)
     else:
         found = _months_of(span[1:])
         if len(found) != 2:
@@ -540,7 +547,7 @@ TAILS: tuple[Pattern, ...] = (
     Pattern(
         "slash_pair", "20-yr (10/10): full and prorated years that add up to the whole",
         [[D, orth("("), {"TEXT": {"REGEX": r"^\d{1,2}/\d{1,2}$"}}, orth(")")],
-         [D, orth("("), N, orth("/", "+"), N, orth(")")],
+         [D, orth("("), N, orth(")")], [D, orth("("), N, orth("/", "+"), N, orth(")")],
          [D, orth("("), word("full", op="?"), N, word("full", "yrs", "years", op="*"), orth("/", "+", ","), N,
           MAYBE_DASH, word("pro", *_PRORATED), MAYBE_DASH, word("rata", "rated", op="?"), orth(")")]],
         _slash_pair, "20-yr (10/10)", FullAndTail(months(Fraction(240)), months(Fraction(120))), "20 years (9/12)",
@@ -699,10 +706,9 @@ def _cell_pair(part: str, unit: str, style: NumberStyle) -> FullAndTail | None:
     if shape == [NUMBER, "+", NUMBER]:
         full, tail = found
         return _whole(as_decimal(full + tail), as_decimal(full))
-    if len(found) == 1 and len(shape) == 2 and "/" in shape[1] and len(shape[1]) > 2:
-        parts = [Fraction(one) * per for one in shape[1].split("/") if one.isdigit()]
-        if len(parts) == 2 and sum(parts) == found[0]:
-            return _whole(as_decimal(found[0]), as_decimal(parts[0]))
+    pair = next((one for one in (_bar(token) for token in reduced) if one), None)
+    if found and pair and len(shape) == 2 and sum(pair) * per == found[0]:
+        return _whole(as_decimal(found[0]), as_decimal(pair[0] * per))
     if len(found) == 2 and words and any(one in _PRORATED or one in {"pro", "rated", "rata"} for one in words):
         return _whole(as_decimal(found[0] + found[1]), as_decimal(found[0]))
     return None

@@ -338,7 +338,7 @@ _TINY = Decimal(15_000)  # US gallons: a meter passes as much in a month or two,
 
 
 def _plausible(mention: Mention) -> Mention:
-    """Of two readings of a mark before three digits, the one that can be a registration cap; both are kept and flagged."""
+    """Of two readings of a mark before three digits, the one that can be a registration cap; both kept, flagged."""
     if WarningKind.AMBIGUOUS_DECIMAL.value not in mention.notes or mention.value.usgal >= _TINY:
         return mention
     other = next((one for one in mention.alternatives if one.usgal >= _TINY), None)
