@@ -37,8 +37,8 @@ SPLIT_DIFFERENTLY: dict[str, Callable[[str], bool]] = {
 NUMBERS_DIFFER = {
     # 20 years with footnote *, 10 years with footnote 2: each mark a word of its own
     "dunwicket_marks": ({"20": 1, "10": 1, "2": 1}, {"20*": 1, "10(2": 1}),
-    # raised figures drawn at full size: 4 with footnote 2 is not 42, 5,200 with footnote 4 is not 5,2004; the same figures
-    # stand before the footnotes below
+    # raised figures drawn at full size: 4 with footnote 2 is not 42, 5,200 with footnote 4 is not 5,2004
+    # (the same figures stand before the footnotes below)
     "tamberline_footnotes": ({"1": 1, "4": 2, "2": 1, "3": 2, "5,200": 1}, {"42": 1, "5,2004": 1}),
     # 12½, never 121 halves
     "stavering_durations": ({"12": 1, "1/2": 1}, {"121⁄2": 1}),
