@@ -232,7 +232,8 @@ def _scope(sentence: _Sentence, languages: Collection[str]) -> frozenset[int]:
     turns = sorted(
         {first for _, first, _ in _spans(exclusion.TERMINATORS, sentence, languages) if not _continues(doc, first)}
     )
-    carried = span[0].norm_ in _CARRIES and sentence.before is not None and bool(_scope(sentence.before, languages))
+    opening = [token.norm_ for token in span[:2]]
+    carried = bool(_CARRIES.intersection(opening[1:] if opening[0] == "the" else opening[:1])) and sentence.before is not None and bool(_scope(sentence.before, languages))
     if not triggers and carried:
         return frozenset(range(span.start, next((turn for turn in turns if turn > span.start), span.end)))
     if not triggers and not sentence.listed and not sentence.headed and _enumerates(sentence, languages):
@@ -274,7 +275,12 @@ def _enumerates(sentence: _Sentence, languages: Collection[str]) -> bool:
     return len(kinds) >= 3 and not any(token.norm_ in _TELLS for token in sentence.span)
 
 
+_ALL_BUT = frozenset("anybody anyone nobody other none nothing all any everyone".split())
+
+
 def _continues(doc: "Doc", index: int) -> bool:
+    if index and doc[index - 1].norm_ in _ALL_BUT:
+        return True  # "anybody but us"
     words = " ".join(token.norm_ for token in doc[index : index + 3])
     return any(words.startswith(opening) for opening in exclusion.CONTINUATIONS)
 
@@ -328,6 +334,9 @@ _DISCOVERY = (
 )  # fmt: skip
 
 
+_NOTICE = frozenset("notification notice receipt written".split())
+
+
 def _days(sentence: _Sentence) -> int | None:
     """Days in which notice must be given: of several periods, the one that words of discovery follow; weeks are seven."""
     span, doc = sentence.span, sentence.doc
@@ -343,6 +352,9 @@ def _days(sentence: _Sentence) -> int | None:
         unit = next((word for word in after[:3] if word in _DAYS or word in _WEEKS), None)
         if unit is None:
             continue
+        ahead = [token.norm_ for token in doc[number.end : min(number.end + 7, span.end)]]
+        if _NOTICE.intersection(ahead) and "customer" not in ahead:
+            continue  # "within ten days of notification" is the supplier's time
         later = [token.norm_ for token in doc[number.end : min(number.end + 14, span.end)]]
         near = sum(any(word.startswith(stem) for stem in _DISCOVERY) for word in later)
         value = int(number.value) * (7 if unit in _WEEKS else 1)
@@ -361,7 +373,7 @@ _BREAKS = frozenset(
 
 
 _NEW_PAYER = frozenset(
-    "customer supplier freight carriage transportation shipping back that port porte portes flete vuelta retour fracht "
+    "retorno ida aller customer supplier freight carriage transportation shipping back that port porte portes flete vuelta retour fracht "
     "ruckfracht rucktransport".split()
 )
 
@@ -387,13 +399,16 @@ def _freight(sentence: _Sentence, languages: Collection[str]) -> Iterator[tuple[
         for hit in duty.FREIGHT.find(sentence.doc, languages, [(sentence.before.span.start, sentence.before.span.end)])
     }
     paid = False
+    carried = spoken  # from the sentence before: "Send it at your own cost. We return it at ours."
     for low, high in _parts(sentence):
         window = [(low, high)]
         said = {hit.row.name: hit for hit in duty.FREIGHT.find(sentence.doc, languages, window)}
         thing = "freight.thing" in said
+        if carried and not thing and "freight.sends" not in said:
+            continue
         if not thing and not (spoken and ("freight.outbound" in said or "freight.inbound" in said)):
             continue
-        spoken = True
+        spoken, carried = True, carried and not thing
         payer, pattern = _payer(sentence, low, high, said, languages)
         if payer is None and paid:
             payer, pattern = _only_party(sentence.doc, low, high), "freight.elliptic"
@@ -409,10 +424,21 @@ def _freight(sentence: _Sentence, languages: Collection[str]) -> Iterator[tuple[
             yield DutyKind.RETURN_FREIGHT_SUPPLIER, pattern
 
 
+_BEFORE_OBJECTS = frozenset(
+    "contact call ask email to from of by for with at notify notifies notified tell tells told inform informs advise gives give giving sends send "
+    "a al de del por para au aux du par a vers an von vom des zu zum durch dem".split()
+)
+_RECEIVING = (_BEFORE_OBJECTS | {"the", "dem", "den"}) - {"by", "par", "por", "von", "vom", "durch"}
+
+
 def _only_party(doc: "Doc", low: int, high: int) -> str | None:
     """The one party a part names, where the verb stands in the part before: "Fracht trägt der Kunde, Rückfracht der Hersteller"."""
-    named = {token.norm_ for token in doc[low:high]} & {"customer", "supplier"}
-    return named.pop() if len(named) == 1 else None
+    named = {
+        token.norm_
+        for token in doc[low:high]
+        if token.norm_ in ("customer", "supplier") and doc[max(token.i - 1, 0)].norm_ not in _RECEIVING
+    }
+    return named.pop() if len(named) == 1 and not any(token.norm_ in ("not", "no") for token in doc[low:high]) else None
 
 
 def _payer(
@@ -426,17 +452,20 @@ def _payer(
     matches = [
         (row.name, first) for row, first, last in _spans(duty.FREIGHT, sentence, languages) if low <= first < high
     ]
+    prepaid = [
+        (first, last) for row, first, last in _spans(duty.FREIGHT, sentence, languages) if row.name == "freight.prepaid"
+    ]
     for name in ("freight.pays", "freight.sends"):
         for verb in sorted(first for row, first in matches if row == name):
             if name == "freight.sends" and "freight.prepaid" not in said:
                 break
+            if name == "freight.pays" and any(first <= verb < last for first, last in prepaid):
+                continue  # "postage paid" says how it is sent, not who pays
             subject = _subject(doc, sentence.span.start, verb)
             if name == "freight.pays" and subject is None:
                 continue
             if name == "freight.sends" and subject is None:
                 subject = "supplier" if "freight.outbound" in said and "freight.inbound" not in said else "customer"
-            if name == "freight.pays" and doc[verb].norm_ in ("prepaid", "paid") and "freight.sends" in said:
-                continue
             return subject, name
     if "freight.prepaid" in said:
         outward = "freight.outbound" in said and "freight.inbound" not in said
@@ -444,15 +473,12 @@ def _payer(
     return None, ""
 
 
-_BEFORE_OBJECTS = frozenset(
-    "to from of by for with at notify notifies notified tell tells told inform informs advise gives give giving sends send "
-    "a al de del por para au aux du par a vers an von vom des zu zum durch dem".split()
-)
 _ARTICLES = frozenset("the a an el la los le les der die das den this that its".split())
 
 
 def _subject(doc: "Doc", low: int, verb: int) -> str | None:
-    """The party that does what the verb says: the nearest one before it that is no object of another word."""
+    """The party that does what the verb says: the nearest one before it that is no object of another word, else the one
+    right after it ("lo paga el cliente")."""
     for index in range(verb - 1, low - 1, -1):
         if doc[index].norm_ not in ("customer", "supplier"):
             continue
@@ -464,4 +490,9 @@ def _subject(doc: "Doc", low: int, verb: int) -> str | None:
         if index + 1 < len(doc) and doc[index + 1].norm_ in ("'s", "'"):
             continue
         return doc[index].norm_
+    for index in range(verb + 1, min(verb + 4, len(doc))):
+        if doc[index].norm_ in ("customer", "supplier") and doc[index - 1].norm_ not in _BEFORE_OBJECTS:
+            return doc[index].norm_
+        if doc[index].is_punct:
+            break
     return None

@@ -189,7 +189,12 @@ _LEADING = frozenset(
 )
 
 
+_DOTTED = re.compile(r"(?:[A-Za-z]\.){2,}[A-Za-z]?\.?,?")  # S.A.C.
+
+
 def _is_form(word: str) -> bool:
+    if _DOTTED.fullmatch(word) and not word.startswith(("U.S", "P.O", "N.", "S.W", "S.E", "F.O")):
+        return True
     return word.lower().strip(".,()") in document.LEGAL_FORMS or word.lower().strip(",") in document.LEGAL_FORMS
 
 
@@ -246,6 +251,9 @@ def _supplier(layout: Layout, places: Sequence[_Place]) -> _Value | None:
         key: sum(score for other, score in scores.items() if set(other.split()) <= set(key.split())) for key in scores
     }
     key = max(merged, key=lambda each: (merged[each], len(each)))
+    for other in heard:  # a name that ran into the words before it, against the same name standing alone
+        if other != key and key.endswith(" " + other) and len(heard[key]) <= len(heard[other]) and max(heard[other]) >= 3:
+            key, merged[other] = other, merged[key]
     warranted = best[key][5] != "supplier.name"
     if merged[key] < 3 or (kind is Paper.BID and not warranted):
         return None
@@ -399,13 +407,14 @@ def _code(places: Sequence[_Place]) -> _Value | None:
                 weight = (
                     4.0
                     + (1 if place.rank == 2 else 0)
+                    - (3.0 if place.heading and _names_product(text, at) else 0.0)
                     - (2.0 if text[start:end].lower().startswith(("no", "part")) else 0)
                 )
                 code = _whole_code(text, at)
                 vote(code, weight, place, at, at + len(code), "code.label")
-        if place.rank == 0 or (len(text) > 160 and place.rank == 2):
+        if place.rank == 0:
             continue
-        for match in document.BARE_CODE.finditer(text):
+        for match in document.BARE_CODE.finditer(text, 0, 100 if place.rank == 2 else len(text)):
             code = match.group()
             if (
                 document.NOT_CODES.match(code)
@@ -436,6 +445,11 @@ def _code(places: Sequence[_Place]) -> _Value | None:
     return found[key] if votes[key] >= 2 else None
 
 
+def _names_product(text: str, at: int) -> bool:
+    """Whether what follows the code in a heading says that it is a product: "Data Sheet: LH-40 ultrasonic meter"."""
+    return bool(re.match(r"\S+ [a-z]", text[at:]))
+
+
 def _is_amendment(text: str) -> bool:
     return bool(re.match(r"\s*(?:this (?:letter|paper) is )?amendment \w+ to\b", text, re.IGNORECASE))
 
@@ -464,7 +478,7 @@ def _without_language(code: str, layout: Layout) -> tuple[str, str | None]:
         return code, None
     if match[3]:
         return match[1], match[3]
-    bare = re.compile(re.escape(match[1]) + r"(?![\w-])")
+    bare = re.compile(re.escape(match[1]) + r"(?![\w/–-])")
     return (match[1], None) if any(bare.search(block.run.text) for block in layout.blocks) else (code, None)
 
 
@@ -765,11 +779,11 @@ def is_warranty(layout: Layout) -> tuple[bool, str]:
         timed = timed or (block.kind is not BlockKind.HEADING and any(row.kind == "time" for row, _, _ in rows))
         section = sections.setdefault(block.headings, set())
         for kinds in _sentence_kinds(doc, rows):
-            if {"promise", "time"} <= kinds and "denied" not in kinds:
+            if "denied" not in kinds and ({"promise", "time"} <= kinds or ("clock" in kinds and kind is Paper.OTHER)):
                 return True, ""
             if "denied" not in kinds:
                 section |= kinds
-        if block.kind is not BlockKind.HEADING and {"verb", "time"} <= section:
+        if block.kind is not BlockKind.HEADING and {"verb", "time"} <= section and kind in (Paper.WARRANTY, Paper.OTHER):
             return True, ""
     if kind is Paper.WARRANTY and timed:
         return True, ""

@@ -29,14 +29,15 @@ CUSTOMER_WORDS = frozenset(
         "customer customers buyer buyers purchaser purchasers owner owners you your yours client clients importer "
         "importers licensee consumer consumers utility utilities township city municipality municipalities town district comprador compradora compradores cliente clientes propietario "
         "adquirente acheteur acheteurs client clients acquereur besteller bestellers kaufer kaufers kunde kunden "
-        "auftraggeber auftraggebers erwerber"
+        "auftraggeber auftraggebers erwerber vous votre vos usted ustedes"
     ).split()
 )
 SUPPLIER_WORDS = frozenset(
     (
         "we us our ours seller sellers manufacturer manufacturers supplier suppliers maker makers vendor warrantor "
         "factory proveedor fabricante vendedor suministrador fabricant fournisseur vendeur nous hersteller "
-        "herstellers lieferant lieferer lieferers verkaufer lieferanten"
+        "herstellers lieferant lieferer lieferers verkaufer lieferanten wir uns unser unsere unserem unseren unserer unseres notre nos nosotros nuestro nuestra "
+     "nuestros nuestras"
     ).split()
 )
 # Words that end in -ise in American spelling too.
@@ -103,11 +104,19 @@ def read(text: str, supplier_names: Collection[str] = (), customer_names: Collec
 
 def _party(token: "Token", suppliers: Collection[str], customers: Collection[str]) -> str:
     folded = fold(token.text)
-    if folded in customers:
+    if folded in customers or (token.text in _POLITE and token.i + 1 < len(token.doc) and _polite(token)):
         return "customer"
     if folded in suppliers and token.text != "US":
         return "supplier"
     return folded
+
+
+_POLITE = frozenset(("Sie", "Ihnen", "Ihre", "Ihren", "Ihrer", "Ihr", "Usted", "usted", "ustedes", "Ustedes"))
+
+
+def _polite(token: "Token") -> bool:
+    """German "Sie tragen" is the customer; "Sie gilt" is the warranty."""
+    return token.text != "Sie" or token.doc[token.i + 1].text.endswith("en") or token.i > 0 and token.doc[token.i - 1].text[-1:] not in ".;:"
 
 
 def phrase_tokens(phrase: str, words: Mapping[str, str]) -> list[dict[str, Any]]:
@@ -125,7 +134,7 @@ def phrase_tokens(phrase: str, words: Mapping[str, str]) -> list[dict[str, Any]]
     return out
 
 
-_CODE: dict[str, Any] = {"TEXT": {"REGEX": r"^(?=.*\d)[A-Z]{1,6}[-/][A-Z0-9/-]+$"}}
+_CODE: dict[str, Any] = {"TEXT": {"REGEX": r"^(?=.*\d)(?=.{5,})[A-Z]{1,6}[-/][A-Z0-9/-]+$"}}
 
 
 def _folded(asked: Any) -> Any:

@@ -19,7 +19,7 @@ WORDS = {
     "inforce": "force|effect|print|current|effective|published|valid",
     "sale": "order|orders|ordered|shipment|shipped|ship|purchase|purchased|sale|sold|invoice|invoiced|delivery|delivered|manufacture|manufactured|manufactured|dispatch|despatch|despatched|dispatched|bought|contract|quotation|installed",
     "court": "court|courts|tribunal|jurisdiction|venue|forum|arbitration",
-    "statute": "statute|statutes|statutory|law|laws|legal|mandatory|consumer|legislation|act|acts|state|jurisdiction",
+    "statute": "legally|lawfully|statute|statutes|statutory|law|laws|legal|mandatory|consumer|legislation|act|acts|state|jurisdiction",
 }
 
 CONDITIONS = ClauseTable(
@@ -29,6 +29,7 @@ CONDITIONS = ClauseTable(
             C.NOT_TRANSFERABLE,
             """
             {deny} ..., transfer|transferred|transfers|transferable|assign|assigned|assignable & {this} & !title|risk|liabilities
+            {deny} ... pass|passes|give|hand|sell ..., {this} ..., to|on ..., {heir}|else
             {deny} ... pass|passes|extend|extends|run|go|goes ... to ..., later|subsequent|new|another|successor|second|other|any|third ... {heir} & !title|risk
             nontransferable|nonassignable
             non - transferable|assignable
@@ -76,7 +77,7 @@ CONDITIONS = ClauseTable(
             {this} ... handed|passed|carried|made|signed on|over ..., {heir} & !{deny} ... handed|passed & !title|risk
             {this} ... stays|stay|moves|travels|goes|runs|follows|passes with ..., meter|property|premises|house|system|product & !{deny} ... stay|move|travel|go & !title|risk
             {this} ..., handed|passed on|over to & !{deny} ... handed|passed & !title|risk
-            {this} ... pass|passes|goes|go|travels|follows|runs|transfers|inures|remain|remains|continues ..., to|with|for|in ..., {heir} & !{deny} ... pass|go|run|transfer|extend & !title|risk
+            {this} ... inure|inures|enure|pass|passes|goes|go|travels|follows|runs|transfers|inures|remain|remains|continues ..., to|with|for|in ..., {heir} & !{deny} ... pass|go|run|transfer|extend & !title|risk
             successor|successors|transferee ..., {this} & notice|notification & !{deny} ... transfer|assign
             subsequent|later|new|successor owner|customer|utility ..., entitled|benefit|benefits|enjoys|covered & !{deny}
             """,
@@ -96,7 +97,7 @@ CONDITIONS = ClauseTable(
         row(
             "transfer.yes.fr",
             C.TRANSFERABLE,
-            "garantie|benefice ..., peut ..., cede|cedee|transmis|transmise|transfere|transferee & !ne|n'|pas|non ..., cede|cedee|transmis|transmise\ngarantie|elle|droits ..., cessible|transferable|transmissible|cedee|transmise|transmet & !ne|n'|pas|non ... cessible|transferable|transmissible|cedee|transmise",
+            "garantie ..., suit|transmet|passe & compteur|appareil|acquereur|customer|vente\ngarantie|benefice ..., peut ..., cede|cedee|transmis|transmise|transfere|transferee & !ne|n'|pas|non ..., cede|cedee|transmis|transmise\ngarantie|elle|droits ..., cessible|transferable|transmissible|cedee|transmise|transmet & !ne|n'|pas|non ... cessible|transferable|transmissible|cedee|transmise",
             "la garantie est transmissible",
             "la garantie n'est pas transmissible",
             "French",
@@ -118,7 +119,10 @@ CONDITIONS = ClauseTable(
             {liab} ..., {cap} ..., {sum} & !insurance|interest & !limited to ... repair*|replac*
             {liab} & limited|capped|restricted|confined|exceed|exceeds|cap ..., {sum} & !insurance|interest & !limited|confined|restricted to ... repair*|replac*
             {liab} & not|no|never ..., {cap} ..., {sum} & !insurance|interest
+            maximum|aggregate|total|entire {liab} ..., equals|equal|is|be ..., {sum}
+            {liab} & limited|restricted|confined|capped to|at ..., {sum}|charged
             {liab} ..., is|ends|stops at|to ..., {sum} & {cap} & !insurance
+            liability|exposure & exceed|exceeds & {sum} & !insurance|interest
             most|maximum|utmost|highest ..., is|be ..., {sum} & collect|recover|claim|get|pay|owe|receive|customer|supplier
             most|maximum|all that? supplier ..., pay|owe|owes|pays ..., {sum}
             not|no|never ..., pay|owe ..., more|exceed ..., than ..., {sum}
@@ -130,7 +134,7 @@ CONDITIONS = ClauseTable(
         row(
             "liability.cap.es",
             C.LIABILITY_CAP,
-            "responsabilidad ..., limita|limitada|limitara|excede|excedera|supera|superara|maxima ..., precio|valor|importe|monto",
+            "monto|importe|suma|tope ... maximo|maxima ..., precio|valor|importe\nmaximo ..., pagar ..., precio|valor\nresponsabilidad ..., limita|limitada|limitara|excede|excedera|supera|superara|maxima ..., precio|valor|importe|monto",
             "su responsabilidad se limita al precio",
             "la responsabilidad del comprador",
             "Spanish",
@@ -159,6 +163,8 @@ CONDITIONS = ClauseTable(
             C.GOVERNING_LAW,
             """
             law|laws holds|hold good
+            governed|construed|interpreted ..., law|laws
+            governing|applicable law|laws
             law|laws ... binding|decides|controls|prevails|rules|regulates|applicable
             courts|court ..., hear|hears|decide|decides|settle|settles|resolve ..., dispute|disputes|claim|claims|matter|matters
             disputes|dispute ..., heard|decided|settled|resolved|litigated ..., court|courts|law
@@ -177,7 +183,7 @@ CONDITIONS = ClauseTable(
         row(
             "law.es",
             C.GOVERNING_LAW,
-            "rige|regira|aplica|aplicable|sometida|sujeta ..., ley|leyes|legislacion|derecho\nley|leyes|legislacion ..., rige|aplicable|regira|aplica\njueces|tribunales de|del|competentes|seran\ncompetentes ..., jueces|tribunales",
+            "rige|regira|aplica|aplican|aplicable|sometida|sujeta ..., ley|leyes|legislacion|derecho\nley|leyes|legislacion ..., rige|aplicable|regira|aplica\njueces|tribunales de|del|competentes|seran\ncompetentes ..., jueces|tribunales",
             "Rige la ley peruana",
             "los derechos que la ley reconoce",
             "Spanish",
@@ -206,6 +212,7 @@ CONDITIONS = ClauseTable(
             C.STATUTORY_RIGHTS_KEPT,
             """
             none|neither ..., takes|take|affects|affect|limits|limit|cuts|reduces ..., right|rights & {statute}
+            nothing & limit|limits|exclude|excludes|restrict & liability & {statute}
             nothing ..., right|rights|limits|limit|excludes|exclude|restricts|affects|takes|cuts ..., {statute} & right|rights|liability|remedy|remedies|protection
             nothing ..., right|rights & {statute}|waived|excluded|waivable
             right|rights & mandatory|statute|law|statutory & remain|remains|unaffected|stand|stands|untouched & !law|laws of ... govern*
@@ -217,6 +224,8 @@ CONDITIONS = ClauseTable(
             some|certain|where states|jurisdictions|provinces|countries ..., not allow|permit
             consumer guarantees|rights ..., beside|addition|not|alongside
             {statute} rights ... not ... affected
+            rights ... at|under|in law ..., not|no|untouched|unaffected ..., lessened|affected|reduced|limited|diminished|cut
+            rights|right ..., {statute} ..., no|not lessened|affected|reduced|diminished
             {statute} rights ..., untouched|intact|stand|unimpaired
             does|do|shall|will not affect|limit|restrict|reduce|exclude ..., {statute} ... right|rights
             """,
@@ -236,7 +245,7 @@ CONDITIONS = ClauseTable(
         row(
             "statute.fr",
             C.STATUTORY_RIGHTS_KEPT,
-            "garanties|garantie|droits legale|legales|legaux|statutaires & ajoute*|s'ajoutent|ne|n'|sans|restriction|prejudice|independamment|outre|s'ajoute\nne ..., limite|affecte|restreint|prive ..., droit|droits ..., loi|public|legaux",
+            "customer conservez|conserve ..., garantie|droits legale|legaux|legales\ngaranties|garantie|droits legale|legales|legaux|statutaires & ajoute*|s'ajoutent|ne|n'|sans|restriction|prejudice|independamment|outre|s'ajoute\nne ..., limite|affecte|restreint|prive ..., droit|droits ..., loi|public|legaux",
             "Elles s'ajoutent aux garanties légales",
             "le droit français",
             "French",
@@ -263,7 +272,9 @@ CONDITIONS = ClauseTable(
             {goods} & no|not|never new|fresh|further|additional {period} ..., begin|begins|start|starts|run|runs|given|arises|granted
             {goods} ..., until|till|to ..., day|date|end ..., first|original|old
             {goods} ..., original|initial|first|same|old ..., {period}|expiry|dates|date & covered|cover|warranted|continues|keeps|keep|retain|retains|under|within|guaranteed|carries|carry|inherits|inherit|expires|expire|assume|assumes & !new|fresh {period}
-            {goods} ... shares|inherits|keeps|takes ... dates|clock|date|{period}
+            {goods} ... shares|inherits|keeps|takes ... dates|clock|date|{period} & !new|full|fresh
+            {goods} ..., remainder|rest|balance of
+            longer|greater|later of ..., {rest} & {goods}
             """,
             "The successor unit runs out the old clock",
             "A replacement is sent within ten days",
@@ -272,7 +283,7 @@ CONDITIONS = ClauseTable(
         row(
             "clock.keeps.es",
             C.REPLACEMENT_KEEPS_CLOCK,
-            "sustituid*|reparad*|reemplazad*|repuest*|cambiad* ..., tiempo|plazo|periodo ..., reste|quede|queda|falte|restante|pendiente\nrepuesto|reemplazado|reparado|sustituido|reemplazo|reposicion|reparacion|sustitucion|cambio ..., resto|restante|remanente|plazo|original|periodo & restante|resto|original|remanente|no|inicial|primero\nno ..., nuevo plazo|periodo|garantia",
+            "sustituid*|reparad*|reemplazad*|repuest*|cambiad* ..., conserva|mantiene|sigue ..., plazo|garantia|periodo\nsustituid*|reparad*|reemplazad*|repuest*|cambiad* ..., tiempo|plazo|periodo ..., reste|quede|queda|falte|restante|pendiente\nrepuesto|reemplazado|reparado|sustituido|reemplazo|reposicion|reparacion|sustitucion|cambio ..., resto|restante|remanente|plazo|original|periodo & restante|resto|original|remanente|no|inicial|primero\nno ..., nuevo plazo|periodo|garantia",
             "el medidor repuesto queda cubierto por el resto del plazo original",
             "el plazo de pago",
             "Spanish",
@@ -281,7 +292,7 @@ CONDITIONS = ClauseTable(
         row(
             "clock.keeps.fr",
             C.REPLACEMENT_KEEPS_CLOCK,
-            "remplace|remplacee|echange|echangee|repare|reparee|remplacement ..., jusqu|jusqu'a|jusqu' ..., expiration|l'expiration|terme|fin|echeance\nremplace|remplacee|echange|echangee|repare|reparee ..., origine|d'origine|initiale|initial\nremplacement|remplace|repare|reparation|echange ..., reste|restant|restante|courir|initiale|initial & couvert|garanti|duree|periode|delai|garantie\nremplacement|reparation|echange ..., ne|n'|pas ..., prolonge|proroge|prorogent|renouvelle|interrompt\naucun nouveau|nouvelle delai|periode|duree|garantie",
+            "remplace|remplacee|echange|echangee|repare|reparee|remplacement ..., jusqu|jusqu'a|jusqu' ..., expiration|l'expiration|terme|fin|echeance\nremplace|remplacee|echange|echangee|repare|reparee ..., origine|d'origine|initiale|initial\nremplacement|remplace|repare|reparation|echange ..., reste|restant|restante|courir|initiale|initial & couvert|garanti|duree|periode|delai|garantie\nremplacement|reparation|echange ..., ne|n'|pas ..., prolonger|proroger|prolonge|proroge|prorogent|renouvelle|interrompt\naucun nouveau|nouvelle delai|periode|duree|garantie",
             "aucun nouveau délai ne commence",
             "un nouveau tarif",
             "French",
@@ -290,7 +301,7 @@ CONDITIONS = ClauseTable(
         row(
             "clock.keeps.de",
             C.REPLACEMENT_KEEPS_CLOCK,
-            "ersetzte*|nachgebesserte*|ersatz|ersatzlieferung|austausch|nachbesserung|reparierte*|ausgetauschte* ..., ursprunglich*|restlich*|verbleibend*|rest|restlaufzeit\nneue garantiezeit|garantiefrist|frist|gewahrleistungsfrist ..., nicht|keine\nkeine neue garantiezeit|garantiefrist|frist|verlangerung\ngarantiezeit|garantiefrist ..., nicht|weder ..., verlangert|erneuert|verlangern\nnicht ..., verlangert|verlangern|erneuert & garantiezeit|garantiefrist|garantie & austausch*|ersatz*|nachbesserung|reparatur*|ersetzte*\nverlangert|verlangern|erneuert ..., garantiezeit|garantiefrist|garantie & nicht|keine & austausch*|ersatz*|nachbesserung|reparatur*|ersetzte*",
+            "ersetzte*|nachgebesserte*|ersatz|ersatzlieferung|austausch|nachbesserung|reparierte*|ausgetauschte* ..., ursprunglich*|restlich*|verbleibend*|rest|restlaufzeit\nneue garantiezeit|garantiefrist|frist|gewahrleistungsfrist ..., nicht|keine\nkeine neue|neuen? garantiezeit|garantiefrist|frist|verlangerung\ngarantiezeit|garantiefrist ..., nicht|weder ..., verlangert|erneuert|verlangern\nnicht ..., verlangert|verlangern|erneuert & garantiezeit|garantiefrist|garantie & austausch*|ersatz*|nachbesserung|reparatur*|ersetzte*\nverlangert|verlangern|erneuert ..., garantiezeit|garantiefrist|garantie & nicht|keine & austausch*|ersatz*|nachbesserung|reparatur*|ersetzte*",
             "eine neue Garantiezeit beginnt nicht",
             "die neue Garantie",
             "German",
@@ -300,7 +311,7 @@ CONDITIONS = ClauseTable(
             "clock.new",
             C.REPLACEMENT_NEW_CLOCK,
             """
-            {goods} ..., full|new|fresh|complete|own ..., warranty|guarantee|period|term|cover|months|years & carries|carry|enjoys|enjoy|receives|given|has|have|begins|starts|gets|warranted|covered|comes|bears|granted|runs & !no|not|never ... new|fresh|full|own & !{rest}
+            {goods} ..., full|new|fresh|complete|own ..., warranty|guarantee|period|term|cover|months|years & takes|take|carries|carry|enjoys|enjoy|receives|given|has|have|begins|starts|gets|warranted|covered|comes|bears|granted|runs & !no|not|never ... new|fresh|full|own & !{rest}
             {goods} & new|fresh|full {period} ..., begins|starts|runs & !no|not|never ... new|fresh|full
             {goods} ..., anew|afresh|again ... & begins|starts|runs|warranted
             {period} ..., begins|starts|runs|restarts anew|afresh|again & {goods}
@@ -350,6 +361,7 @@ CONDITIONS = ClauseTable(
             {sale} ..., before|prior|earlier ..., {paper} ..., applies|apply|governs|remains
             {paper}|supersedes|replaces|place ..., for ..., {sale} ..., on|from|after ..., date|day & supersede|supersedes|replace|replaces|place
             {paper}|supersedes|replaces|place ..., for ..., {sale} ..., on|from|after # & supersede|supersedes|replace|replaces|place
+            {paper} ..., {sale} date|day ..., rules|governs|counts|applies|decides|controls
             {paper} ..., {inforce} ..., day|date|when ..., {sale} ..., one|counts|governs|applies|binding
             {paper}|takes|supersedes|replaces|version ..., for ..., {sale} after|from|since & takes|take|supersedes|replaces|supersede|replace
             {paper} ..., current|effective|force ..., {sale} ..., govern|governs|apply|applies
@@ -393,6 +405,7 @@ CONDITIONS = ClauseTable(
             supersede|supersedes|superseding #
             replace|replaces|replacing|cancels|cancel|withdraws ..., {paper} & !express|implied & !{goods} ... replaces|replace & !meter|register|part|unit|item|product|it ... replaces
             replace|replaces|replacing|cancels ..., {earlier} ..., one|ones|warranty|warranties|guarantee|terms|{paper} & !express|implied
+            {earlier}|all ..., {paper}|warranty|warranties ..., superseded|replaced|withdrawn|cancelled|revoked & !express|implied
             wipes|wipe|does|do|sweeps out|away|aside ..., {paper}|{earlier} & !express|implied
             takes|take over from ..., {paper}|{earlier}|@code
             {paper} ..., is|are|were|was withdrawn|cancelled|obsolete|void|revoked
@@ -447,6 +460,10 @@ CONDITIONS = ClauseTable(
             {paper} ..., continues|continue|remains|stays without change|alteration
             {paper} ..., continues|continue|remains unchanged|unaltered
             {this} ..., stands|stated|printed|found|is in @code
+            any|whatever warranty|guarantee ..., given|offered|provided|made by
+            see|refer|consult ..., @code & !table|figure|section|clause|step|appendix|exhibit|annex
+            provisions|terms ..., {paper} ..., remain|remains unchanged|unaltered|in
+            warranted ..., by|under ..., manufacturer|maker|supplier|separate & separate|papers|own
             separate {paper}|warranty|license|agreement
             warranty|guarantee|terms ..., set|laid|spelled ... out|down ..., in ..., {paper}|@code
             """,
@@ -485,11 +502,13 @@ CONDITIONS = ClauseTable(
             "lot.failure",
             C.LOT_FAILURE,
             """
-            percent|per & fail|fails|failed|defect|fault|defective|failing & lot|batch|delivery|shipment|production|despatch|consignment|order|type|same & whole|entire|all|complete|replace|replaced|replacements|exchange|investigate|remaining|balance|recall|taken|take|back|same
+            percent|per & failure|failures|fail|fails|failed|defect|fault|defective|failing & lot|batch|delivery|shipment|production|despatch|consignment|order|type|same & whole|entire|all|complete|replace|replaced|replacements|exchange|investigate|remaining|balance|recall|taken|take|back|same
             lot|batch|delivery|shipment|production|despatch|consignment|order|type ..., percent|more & whole|entire|all|complete & fail|fails|failed|defect|fault
             # of|in # & fail|fails|defect|fault & all|whole|entire
             lot|batch|consignment ..., whole|entire & taken|take|replaced|replace|exchanged|exchange|recall
             whole|entire|complete ... lot|batch|consignment|production & replace|replaced|exchange|exchanged|taken|take|recall & fail|fails|failed|defect|fault|defective|same
+            lot|batch|consignment|delivery & same|common|identical ..., fault|defect|cause|failure & replace|replaced|swap|exchange|recall|take|back
+            # of|in every|each? # & fault|defect|fail|fails & lot|batch|delivery
             serial|epidemic|systemic|batch defect|defects|failure|failures
             """,
             "Where 3 percent or more of a lot fail in a year the whole lot is taken back",

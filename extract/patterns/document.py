@@ -194,6 +194,16 @@ PROMISES = ClauseTable(
             "a period or a registered volume",
         ),
         row(
+            "promise.clock",
+            "clock",
+            """
+            years|year|months|month|days from|after|of|following ..., shipment|installation|purchase|delivery|commissioning|invoice|manufacture|acceptance
+            """,
+            "15 years from shipment",
+            "months of the year",
+            "a period with its start",
+        ),
+        row(
             "promise.denied",
             "denied",
             """

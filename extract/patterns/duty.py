@@ -5,6 +5,7 @@ from firstcap.schema.vocabulary import DutyKind as D
 
 WORDS = {
     "notify": "notify|notifies|notified|notifying|notice|notices|notification|notifications|report|reports|reported|reporting|tell|tells|told|inform|informs|informed|advise|advises|advised|write|writes|claim|claims|claimed|submit|submits|submitted|send|sent|sends|state|stated|make|made|communicat*|lodge|lodged|file|files|filed|announce|announced|give|given|bring|raise|raised|registered",
+    "produce": "attach|attached|enclose|enclosed|produce|produced|present|presented|see|keep|supply|supplied|furnish|submit|submitted|include|included|accompan*|proof|prove|evidence|back|support|supported|with|provide|provided|need|required|copy",
     "contact": "mail|fax|email|e-mail|phone|call|contact|write|tell|let|inform|notify|advise|drop|send|alert|warn|approach|ring",
     "spot": "discover*|notice|noticed|noticing|find|finding|found|spot|spotting|spotted|detect*|learn|learning|learned|aware|appears|appear|appeared|occurs|occurrence|seen|see|seeing|observ*|shows|showed|identified|known|noted",
     "fault": "defect|defects|defective|fail|fails|failed|failure|failures|fault|faults|faulty|nonconform*|non|discover*|claim|claims|deficien*|warranty|warrant|malfunction*|trouble|problem|breakdown|breach|guarantee",
@@ -31,6 +32,11 @@ DUTIES = ClauseTable(
             notice|notification|claim ..., writing
             write|writes|written to supplier
             in writing & # day|days|weeks|week|month|months
+            # ... day|days|weeks|week ..., {spot} & {fault}
+            # ... day|days|weeks|week ..., light|surfacing|surfaces & {fault}|complaint
+            on paper|letterhead & {fault}|complaint
+            written ..., description|statement|details|complaint|account|report
+            mail|post|letter|fax|email & # ... day|days|weeks|week & {fault}|complaint
             in writing & fortnight
             in writing & {fault}
             written & {fault} & # day|days
@@ -60,7 +66,7 @@ DUTIES = ClauseTable(
         row(
             "notice.es",
             D.WRITTEN_NOTICE,
-            "avis*|notific*|comunic*|inform*|reclam*|presentar|aviso & por escrito\naviso|notificacion|comunicacion escrito|escrita\navis*|notific*|comunic*|reclam* ..., dentro|plazo & dias",
+            "avis*|notific*|comunic*|inform*|reclam*|presentar|aviso & por escrito|carta|correo\naviso|notificacion|comunicacion escrito|escrita\navis*|notific*|comunic*|reclam* & carta|correo|escrito\navis*|notific*|comunic*|reclam* ..., dentro|plazo|tardar & dias",
             "avisa por escrito dentro de los veinte días",
             "el escrito de la ley",
             "Spanish",
@@ -69,7 +75,7 @@ DUTIES = ClauseTable(
         row(
             "notice.fr",
             D.WRITTEN_NOTICE,
-            "signal*|avis*|notifi*|inform*|declar*|reclam*|adress*|denonc* & par ecrit|courrier\nsignal*|avis*|notifi*|inform*|declar*|previen*|adress* & lettre|courrier|courriel|recommandee\nnotification|avis|declaration|reclamation ecrit|ecrite\nsignal*|avis*|declar*|notifi*|reclam*|inform*|previen* & jours|semaines & decouverte|constatation|constat|defaut",
+            "signal*|avis*|notifi*|inform*|declar*|reclam*|adress*|denonc* & par ecrit|courrier\ndemande|reclamation|declaration ..., parvenir|adressee|envoyee|faite & courrier|ecrit|lettre|courriel\nsignal*|avis*|notifi*|inform*|declar*|previen*|adress* & lettre|courrier|courriel|recommandee\nnotification|avis|declaration|reclamation ecrit|ecrite\nsignal*|avis*|declar*|notifi*|reclam*|inform*|previen* & jours|semaines & decouverte|constatation|constat|defaut",
             "signalé par écrit dans les quinze jours de sa découverte",
             "par écrit et signé",
             "French",
@@ -88,9 +94,10 @@ DUTIES = ClauseTable(
             "return.authorisation",
             D.RETURN_AUTHORISATION,
             """
-            return|returns|returned|returning|material|goods ... {ra} & !no|without need|needed|required
-            rma|rga|rmas
-            {ra} ... for|to|of ... return|returning|send|ship
+            return|returns|returned|returning|material|goods ... {ra} & !no ... {ra} ... needed|required|necessary
+            rma|rga|rmas & !no rma|rga
+            {ra} ... for|to|of ... return|returning|send|ship & !no ... {ra}
+            return|returns _? paperwork|docket|papers|card|voucher
             returns|return _? number|reference|form|ticket|code|label|slip
             permission|leave|consent|clearance ... before ..., send|sending|return|returning|ship|shipping
             authoriz* ... return
@@ -112,7 +119,7 @@ DUTIES = ClauseTable(
         row(
             "return.authorisation.fr",
             D.RETURN_AUTHORISATION,
-            "numero|autorisation|accord|bon|numero ... retour",
+            "numero|autorisation|accord|bon|numero ... retour\nretour ..., sans|avec|apres ..., accord|autorisation|numero\nnumero d'? accord",
             "un numéro de retour",
             "le retour du compteur",
             "French",
@@ -134,6 +141,10 @@ DUTIES = ClauseTable(
             {test} ..., to|by|under|per|with as|is|en|bs|une|nf #
             {test} ..., accordance|according|accordingly|procedure|procedures|manner|way|method|methods|follow|follows|following|described|describes|prescribed|under|conform*|compliance|to|by|per|as|with|at|using ..., {standard}
             {standard} ..., test|tested|tests
+            check|checked|checks|examined|verified ..., to|under|per ..., {standard}
+            bench|rig ..., to|under|per|as _? _? bs|en|iso|as|iec #
+            check|checks|checked|test|tests|tested ..., to|under|per _? bs|en|as|is|une|din #
+            check|checks|checked|test|tests|tested ..., bs|en|as|is|une|din _? #
             follow|follows|following|per|under|to ..., {standard} & bench|rig|laboratory|lab
             """,
             "Meters in dispute are tested to AWWA M6",
@@ -143,7 +154,7 @@ DUTIES = ClauseTable(
         row(
             "test.standard.es",
             D.TEST_BY_STANDARD,
-            "ensay*|prueba|pruebas|verific*|contrast* ..., segun|conforme|norma|acuerdo ..., {standard}\nensay*|prueba|pruebas ... {standard}",
+            "evaluad*|ensay*|prueba|pruebas|verific*|contrast* ..., segun|conforme|norma|acuerdo ..., {standard}\nensay*|prueba|pruebas ... {standard}",
             "el ensayo se hace según ISO 4064-2",
             "según la norma ISO",
             "Spanish",
@@ -152,7 +163,7 @@ DUTIES = ClauseTable(
         row(
             "test.standard.fr",
             D.TEST_BY_STANDARD,
-            "essay*|essai|essais|verifi*|controle*|etalonn* ..., selon|norme|conformement|suivant ..., {standard}",
+            "essay*|essai|essais|verifi*|controle*|etalonn*|examin* ..., selon|norme|conformement|suivant ..., {standard}",
             "le compteur est essayé selon la norme ISO 4064-2",
             "selon la norme",
             "French",
@@ -177,6 +188,9 @@ DUTIES = ClauseTable(
             supplier test|examine|inspect|investigate|check|evaluate|analyze|assess
             supplier ... make|makes|repeat|repeats|perform|performs|conduct|conducts|carry|carries ..., test|tests|testing|inspection|examination|evaluation
             supplier ..., own laboratory|lab|bench|rig
+            supplier & tests|tested|testing|examin*|inspect*|investigat*|checks|checked|evaluat* & !customer ..., test|tests|tested|examine|inspect|inspects|have & !independent|referee|outside|traceable laboratory|lab & !warrants|certified
+            supplier ..., will|shall|may ..., check|test|examine|inspect
+            inspections|inspection|testing|tests ..., at|in|by supplier
             supplier ..., will|shall|may|must|can|to|and|then|first test|examine|inspect|investigate|check|evaluate|analyze|assess
             {test} ... by supplier
             {test} ..., by supplier
@@ -192,7 +206,7 @@ DUTIES = ClauseTable(
         row(
             "test.supplier.es",
             D.TEST_BY_SUPPLIER,
-            "supplier ... ensay*|examin*|revis*|inspeccion*|verific*|prueb*|analiz*|comprueb*\nensayado*|examinado*|revisado*|inspeccionado* por ... supplier",
+            "evaluad*|ensayad*|revisad*|examinad*|probad*|analizad* ... supplier|laboratorio\nsupplier laboratorio|tecnicos|taller ... ensay*|examin*|revis*|verific*|analiz*\nsupplier ... ensay*|examin*|revis*|inspeccion*|verific*|prueb*|analiz*|comprueb*\nensayado*|examinado*|revisado*|inspeccionado* por ... supplier",
             "El proveedor ensaya todo medidor devuelto",
             "el ensayo",
             "Spanish",
@@ -201,7 +215,7 @@ DUTIES = ClauseTable(
         row(
             "test.supplier.fr",
             D.TEST_BY_SUPPLIER,
-            "supplier ..., examine|essaie|teste|controle|expertise|verifie|inspecte|l'examine\nessaye*|examine*|controle*|expertise* par supplier\nsupplier ... met|soumet ... essai|l'essai\nqui l' examine|essaie|controle",
+            "expertise|examen|essai|essais|controle ... dans|par|chez supplier\nsupplier ..., examinent|controlent|verifient|testent|essaient|examinons|controlons|testons\nsupplier ..., examine|essaie|teste|controle|expertise|verifie|inspecte|l'examine\nessaye*|examine*|controle*|expertise* par supplier\nsupplier ... met|soumet ... essai|l'essai\nqui l' examine|essaie|controle",
             "Valmont, qui l'examine",
             "l'examen",
             "French",
@@ -210,7 +224,7 @@ DUTIES = ClauseTable(
         row(
             "test.supplier.de",
             D.TEST_BY_SUPPLIER,
-            "supplier ... pruft|untersucht|testet|begutachtet\ngepruft|untersucht ... supplier\npruft|untersucht ... supplier",
+            "supplier ... prufen|untersuchen|testen|begutachten\nsupplier ... pruft|untersucht|testet|begutachtet\ngepruft|untersucht ... supplier\npruft|untersucht ... supplier",
             "Der Hersteller prüft den Zähler",
             "die Prüfung",
             "German",
@@ -220,11 +234,14 @@ DUTIES = ClauseTable(
             "proof.date",
             D.PROOF_OF_DATE,
             """
-            {proof} ..., date|day|dates|time of|on ... {event} & !counted|reckoned|measured|calculated|runs|run from
-            {must} ..., date|day of ... {event} & !counted|reckoned|measured|calculated|runs|run from & !warrants|warranted
+            {proof} ..., date|day|dates|time of|on ... {event} & !from ... date|day of & !from date|day
+            {must} ..., date|day of ... {event} & !from ... date|day of & !from date|day & !warrants|warranted
             date|day|dates of ... {event} ..., is|are|be|being|must|shall|was ..., {proof}
             {proof} ... of? purchase|delivery|installation|sale|shipment|ownership
             {must} ..., invoice|invoices|receipt|receipts
+            {produce} & invoice|receipt|receipts|docket|dockets & !from|of|after the|our|your? invoice & !date of invoice
+            {produce} & delivery|dispatch|despatch|packing|sales note|docket|slip|ticket|receipt|list
+            dated|original proof|receipt|invoice
             attach|enclose|include|send|keep|show|provide|supply|produce|present ..., copy|picture|photo|scan|photocopy of ..., {paper}
             back|backed|backs|support|supported|supports|substantiate* ..., {paper}
             {must} ..., copy of ... {paper}
@@ -251,7 +268,7 @@ DUTIES = ClauseTable(
         row(
             "proof.date.fr",
             D.PROOF_OF_DATE,
-            "preuve|justificatif|justifie|justifier|justification|copie ..., date|achat|facture|livraison|pose|mise|d'achat\nfacture|bon ..., appui|preuve|l'appui|justificatif\naccompagne|joint|joindre|fournit|presente|avec ..., facture|bon",
+            "preuve|justificatif|justifie|justifier|justification|copie ..., date|achat|facture|livraison|pose|mise|d'achat\naccompagn* ..., ticket|facture|bon|preuve\nfacture|bon ..., appui|preuve|l'appui|justificatif\naccompagne|joint|joindre|fournit|presente|avec ..., facture|bon",
             "la preuve de la date de livraison",
             "la date de livraison",
             "French",
@@ -260,7 +277,7 @@ DUTIES = ClauseTable(
         row(
             "proof.date.de",
             D.PROOF_OF_DATE,
-            "weist|nachweis*|nachzuweisen|beleg*|nachgewiesen|kaufbeleg* ..., lieferdatum*|kaufdatum*|einbaudatum*|rechnungsdatum*|lieferung|inbetriebnahme|tag|datum|einbau*|rechnung|lieferschein|zeitpunkt|kauf*\nlieferschein|rechnung|einbauprotokoll|kaufbeleg ..., nach|nachzuweisen|beizufugen|vorzulegen|beilegen",
+            "weist|nachweis*|nachzuweisen|beleg*|nachgewiesen|kaufbeleg* ..., lieferdatum*|kaufdatum*|einbaudatum*|rechnungsdatum*|lieferung|inbetriebnahme|tag|datum|einbau*|rechnung|lieferschein|zeitpunkt|kauf*\nlieferschein|rechnung|einbauprotokoll|kaufbeleg|kaufnachweis ..., beizulegen|beizufugen|vorzulegen|bei|beilegen|vorlegen|beifugen|nach|nachzuweisen|beizufugen|vorzulegen|beilegen",
             "weist den Tag der Lieferung durch Lieferschein nach",
             "der Tag der Lieferung",
             "German",
@@ -271,11 +288,13 @@ DUTIES = ClauseTable(
             D.READING_RECORD,
             """
             reading|readings|index of|on|from the? register|meter|registers|odometer|counter|dial|index|totalizer & {claim}
+            register|meter|dial|odometer|counter index & {claim}|write
             register|meter|odometer|counter|dial|final|removal|index reading|readings & {claim} & !hourly|encoder|transmit*|network
             reading|readings at|on|upon removal|return|withdrawal & {claim}
             reading|readings ..., removal|removed|taken & {claim}
             show|shows|prove|proves|state|states|give|gives|report|reports|document|declare|certify ..., registration|registered|throughput & customer|claim|must|shall & !range|limits|limit|percent|guaranteed & !record states
             registration|throughput ..., must|shall ... shown|stated|given|proved|proven|reported|documented & !percent|range
+            total|registered|recorded consumption|usage|throughput|registration & {claim}|indicate|indicated
             proof|evidence of ... registration|registered|throughput
             quantity|volume|gallons|gallonage passed|registered|recorded ..., by|shown|proved|proven & claim|customer|proves|proved|shown & !warrant*|guarant*|whichever|until
             what|which ... dial|register|counter|meter ... read|reads|showed|shows|said|stood
@@ -324,6 +343,7 @@ DUTIES = ClauseTable(
             personal|available|extended|offered only? to ... customer
             to|for ... customer only|alone|exclusively
             is|are for|to the? first|original|initial customer
+            only to|for ... customer ..., bought|purchased|purchases|buys|named
             customer alone|only ... claim|rely|benefit|enforce
             customer ... first|originally ... bought|purchased|buys ..., nobody|no|only|alone|none
             to ... customer ..., to? nobody|none|no else|other|one
@@ -454,12 +474,17 @@ FREIGHT = ClauseTable(
             prepaid|prepay|prepays|prepaying
             pre - paid
             f.o.b.|fob|f.o.b|ddp|dap|cif|fca
-            return|returned|returns|send|sends|sent|ship|shipped|ships|returning ..., expense|cost|charge
+            return|returned|returns|send|sends|sent|ship|shipped|ships|returning|post|posts|mail|travels|goes|comes ..., expense|cost|charge
+            postage
             expense|cost|charge , return|send|ship
             duty paid
             flete|fletes|porte|portes|transporte|envio|acarreo
             port|transport paye|du|vers|de
-            frais de? transport|port|envoi
+            frais de|d'? transport|port|envoi|expedition
+            einsendung|zusendung|rucksendekosten|reexpedition|renvoi|expedition
+            ruckversand*|rucksend*|versand*|fracht*|zustell*
+            frei haus
+            franco
             fracht|frachtkosten|frachtfrei|porto|transportkosten|versand|versandkosten|rucksendung|portofrei|frei|versandfrei
             """,
             "carriage to us at your cost",
@@ -471,6 +496,7 @@ FREIGHT = ClauseTable(
             D.RETURN_FREIGHT_CUSTOMER,
             """
             paid|prepaid|borne|met|carried|covered|assumed|defrayed ..., by ... customer
+            at customer cost|expense
             at|to ... customer ..., expense|expenses|cost|costs|charge|risk
             for|to ... account of ... customer
             customer 's|' ... account|expense|cost|charge
@@ -479,11 +505,16 @@ FREIGHT = ClauseTable(
             cargo|cuenta del|de|al? customer
             cargo|cuenta del customer
             charge|frais de|du ... customer
+            a customer charge|frais
+            paga|asume|pagara|asumira|abona ... customer
+            asumid*|pagad*|cubiert*|abonad* ... por ... customer
+            supporte*|paye*|pris|prise ... par ... customer
             kosten|lasten des|der customer
             tragt|zahlt|ubernimmt ... customer
             customer responsible|liable|responsibility
             customer ... own? ... expense|cost
             customer 's? to pay|bear|carry|meet
+            is|are customer
             celle|celui|ceux du|de|de l'? customer
             at customer
             """,
@@ -503,11 +534,18 @@ FREIGHT = ClauseTable(
             stay|stays|rest|rests|remain|remains|lie|lies|fall|falls with|on ... supplier
             cargo|cuenta del|de supplier
             charge|frais de|du ... supplier
+            a supplier charge|frais
+            supplier prenons ... charge
+            paga|asume|pagara|asumira|abona ... supplier
+            asumid*|pagad*|cubiert*|abonad* ... por ... supplier
+            supporte*|paye*|pris|prise ... par ... supplier
             kosten|lasten des|der supplier
+            supplier ... ubernimmt|tragt|zahlt|ubernehmen|tragen|zahlen
             tragt|zahlt|ubernimmt ... supplier
             back|return ..., at supplier
             at supplier
             supplier 's? to pay|bear|carry|meet
+            is|are supplier
             celle|celui|ceux du|de supplier
             """,
             "at the manufacturer's expense",
@@ -519,9 +557,9 @@ FREIGHT = ClauseTable(
             "pays",
             """
             pay|pays|paid|paying|prepay|prepays|prepaid|prepaying|bear|bears|meet|meets|assume|assumes|arrange|arranges|absorb|absorbs|cover|covers|stand|stands|foot|foots|shoulder|shoulders|defray|defrays|carry|carries
-            asume|paga|pagara|asumira|cubre|abona
-            paie|paye|supporte|assume
-            zahlt|tragt|ubernimmt|bezahlt
+            asume|paga|pagara|asumira|cubre|abona|pagamos|asumimos
+            paie|paye|supporte|assume|payons|prenons|paierez|payez
+            zahlt|tragt|ubernimmt|bezahlt|tragen|zahlen|ubernehmen
             """,
             "the customer pays",
             "the customer writes",
@@ -533,10 +571,11 @@ FREIGHT = ClauseTable(
             """
             prepaid
             pre - paid
-            carriage|freight|transportation|postage|charges|shipping|transport|delivered paid|free
+            carriage|freight|transportation|postage|charges|shipping|transport|delivered|post paid|free
             duty paid
             portes|porte|flete|fletes pagado|pagados|prepagado
             franco
+            frei haus
             port paye
             frachtfrei|portofrei|frei
             """,
@@ -570,9 +609,9 @@ FREIGHT = ClauseTable(
             outbound|outward|outwards
             new|good|mended|repaired one|meter|unit|part
             ship|send|return ..., to customer
-            vuelta|retour|ruckfracht|rucktransport
-            retorno|devolucion|vuelta
-            retour
+            vuelta|ruckfracht|rucktransport
+            port|frais|transport|envoi ... retour
+            retorno|vuelta
             rucksendung des|der|instandgesetzten
             back
             """,

@@ -11,6 +11,7 @@ from firstcap.schema.vocabulary import ExclusionKind as X
 
 WORDS = {
     "cover": "cover|covers|covered|covering|extend|extends|apply|applies|reach|reaches|include|includes|answer|answers|pertain|pertains|relate|relates|embrace|embraces|protect|protects|insure|insures|warrant|warrants|guarantee|guarantees|respond|responds|available|hold|holds|honor|honors|run|runs",
+    "this": "warranty|warranties|guarantee|guarantees|cover|coverage|certificate|protection|claim|claims",
     "event": "damage|damages|damaged|failure|failures|failed|defect|defects|loss|fault|faults|breakage",
     "wrong": "improper*|incorrect*|faulty|wrong*|defective*|bad|badly|poor|poorly|negligent*|inadequate*|insufficient*|unsuitable|careless*|inexpert*|amateur|deficient*|lacking|backward|backwards|reverse|reversed|upside|unskilled|untrained|inexperienced|incompetent*|unqualified|wrongful*|unprofessional*|inappropriate*",
     "install": "install*|reinstall*|fitting|fitted|hooked|plumbed|hookup|put|mounting|mounted|setting|assembly|connection|connected|positioning",
@@ -20,7 +21,7 @@ WORDS = {
     "others": "others|other|anyone|anybody|somebody|someone|person|persons|people|party|parties|third|unauthorized|unqualified|outsiders|strangers|workshop|shop|firm|whoever|stranger|hands|contractor|contractors|plumber|those",
     "solid": "sand|gravel|debris|grit|scale|sediment|sediments|silt|stone|stones|pebbles|particles|particulate*|rust|dirt|swarf|chips|shavings|mud|dope|beads|sludge|slag|limescale|tuberculation",
     "limit": "flow|flows|flowrate|pressure|pressures|temperature|temperatures|rating|ratings|rated|range|ranges|maximum|limits|limit|capacity|q3|q4|qmax|bar|psi|kpa|speed|velocity|overload",
-    "beyond": "above|beyond|over|outside|exceed*|excess|greater|higher|excessive|surpass*|past",
+    "beyond": "past|above|beyond|over|outside|exceed*|excess|greater|higher|excessive|surpass*|past",
     "labor": "labor|workmen|plumber|plumbers|manpower|wages|crew|crews|digging|excavation|callout|shutoff|shutdown|travel|mileage|trenching|backfill|paving",
     "remove": "remov*|reinstall*|re|install*|dismantl*|refit*|reset|resetting|taking|replacing|replacement|changing|exchanging|excavat*|digging|fitting|putting|swapping|uninstall*|dig",
     "cost": "cost|costs|expense|expenses|charge|charges|labor|pay|work",
@@ -64,6 +65,9 @@ TRIGGERS = ClauseTable(
             apart|aside from damage|damages|failure|failures|defects
             falls|fall|drops away|off|through if|when|where|once
             cease|ceases|stops|stop|expires|expire|terminates|terminate|ends|end ... if|when|where|once|should|upon
+            {this} ..., lost|forfeited|withdrawn|gone|denied|refused|void ... if|when|where|by|through|should|once
+            lose|loses|lost|forfeit|forfeits|losing ..., {this}
+            not ... stretch|go|run to
             void|voided|lapses|lapse|forfeited|cancelled|null|invalid|inoperative|ineffective|ends ... if|when|where|for|upon|by|should|once|as
             no longer valid|applies|holds ... if|when|where
             is|are|becomes|be void
@@ -133,6 +137,8 @@ TRIGGERS = ClauseTable(
             is|are|be|remain|remains ... customer ... responsibility|risk|lookout|problem
             is|are for customer to bear|pay|carry|meet
             end|ends|finish|finishes|kills|kill ... warranty|guarantee|cover|certificate
+            not|never ... supplier ... responsibility|liability|concern|account|lookout|fault
+            is|are to be expected
             bar|bars|defeat|defeats|preclude|precludes ... claim|claims
             """,
             "Sand in the chamber voids the guarantee",
@@ -161,9 +167,10 @@ TRIGGERS = ClauseTable(
             quedan|queda|estan|se excluido|excluidos|excluida|excluidas|excluyen|excluye|fuera
             excluye|excluyen|excluidos|excluidas
             exclusiones
-            pierde ... validez|vigencia|efecto
-            perdera ... validez|vigencia|efecto
-            anula|anulan|invalida|invalidan ... garantia
+            pierde|pierden|perdera|pierda ..., garantia|derecho|cobertura|validez|vigencia|efecto
+            caduca|cesa|cesara|termina ... garantia|si|cuando|por
+            tampoco
+                        anula|anulan|invalida|invalidan ... garantia
             """,
             "La garantía no cubre los daños por helada",
             "La garantía cubre el cuerpo",
@@ -259,6 +266,8 @@ STRANGERS = ClauseTable(
             "stranger.delay",
             True,
             """
+            excused
+            prevent|prevents|preventing performance
             delay|delays|delayed|nonperformance|strikes|embargo|embargoes|lockout|lockouts
             non - performance
             excused for|from
@@ -317,6 +326,7 @@ CAUSES = ClauseTable(
             "cause.freezing",
             X.FREEZING,
             """
+            ice ... formed|forms|form
             freez*|frozen|froze|frost|frosts|frosted|ice|icing|iced
             freeze - up|ups
             """,
@@ -384,7 +394,7 @@ CAUSES = ClauseTable(
         row(
             "cause.misuse.fr",
             X.MISUSE,
-            "vandalisme|malveillance|abus\nutilisation|usage|emploi ... anormale|anormal|abusive|abusif|non|contraire|impropre|inapproprie|inadapte|incorrecte\nmauvaise|mauvais utilisation|usage|emploi",
+            "vandalisme|malveillance|abus\nutilisation|usage|emploi non|contraire\nutilisation|usage|emploi ... anormale|anormal|abusive|abusif|contraire|impropre|inapproprie|inadapte|incorrecte\nmauvaise|mauvais utilisation|usage|emploi",
             "une utilisation anormale",
             "utilisation normale",
             "misuse",
@@ -405,8 +415,9 @@ CAUSES = ClauseTable(
             """
             tamper*|manipulat*|meddl*
             seal|seals|sealing ... cut|torn|forced|interfered|disturbed|snapped
+            pried|prised|forced|levered open|off
             interfer*|interference ... seal|seals|register|meter|with
-            broken|cut|forced|torn|snapped into|open
+            broken|cut|forced|torn|snapped|pried|prised into|open
             serial|name ... label|plate|tag ... {gone}
             broken|opened|missing|damaged|defaced|removed|open|altered|cut|violated|absent|breached ... seal|seals|sealing
             seal|seals ... broken|opened|missing|removed|cut|absent|damaged|altered|breached|violated
@@ -422,7 +433,7 @@ CAUSES = ClauseTable(
         row(
             "cause.tampering.es",
             X.TAMPERING,
-            "manipula*\nprecinto|precintos|sello|sellos ... roto|rotos|violado|violados|violentados|alterados\nrotura|violacion|alteracion|retiro ... precinto|precintos|sello|sellos",
+            "manipula*\nprecinto|precintos|sello|sellos ... adulterad*|retirad*|violad*|roto|rotos|violado|violados|violentados|alterados\nrotura|violacion|alteracion|retiro ... precinto|precintos|sello|sellos",
             "manipulación de los precintos",
             "el precinto del medidor",
             "tampering",
@@ -431,7 +442,7 @@ CAUSES = ClauseTable(
         row(
             "cause.tampering.fr",
             X.TAMPERING,
-            "manipulation|fraude|falsification|alteration|alteree|altere\nrupture|bris|brise|brises|ouverture|enlevement|violation ... plombage|plomb|plombs|scelle|scelles\nplombage|plomb|plombs|scelles|scelle ... rompu|rompus|brise|brises|casse|absent",
+            "manipulation|fraude|falsification|alteration|alteree|altere\ndeterioration|degradation|rupture|bris|brise|brises|ouverture|enlevement|violation ... plombage|plomb|plombs|scelle|scelles\nplombage|plomb|plombs|scelles|scelle ... arrache|arraches|retire|retires|manquant|rompu|rompus|brise|brises|casse|absent",
             "la rupture du plombage",
             "le plombage du compteur",
             "tampering",
@@ -450,6 +461,8 @@ CAUSES = ClauseTable(
             "cause.accident",
             X.ACCIDENT,
             """
+            vehicular|traffic|collision damage|impact
+            vehicular
             accident|accidents|accidental|accidentally|collision|collisions|mishap|mishaps
             dropped|dropping|crushed|crushing|crash|crashes|impact|impacts|knocked
             hit|struck|damaged|run by|over ... truck|car|vehicle|machine|machinery|plow|mower|excavator|tractor|backhoe
@@ -498,12 +511,16 @@ CAUSES = ClauseTable(
             install* ..., contrary|against|otherwise
             install*|fitted|mounted|set ... contrary to|against|otherwise than|inconsistent|in disregard|in breach|in violation
             install* ... other than
+            install* ..., outside ... guidelines|instructions|manual|guide|rules|guidance|requirements
             install* ..., not ... in|according|accordance|follow|follows|following|conform*|comply|complies|as|by|per
             install* ..., without ... following|regard|strainer|observ*
             not|never ..., install* ... in|according|as|properly|correctly|per|by
             not|never ... properly|correctly|rightly ..., install*|fitted|mounted
             failure|failing|fails to|of? ..., install|installation
             omission|absence|lack of ... strainer|screen|filter
+            failure|failing|fails ..., follow|observe|obey|heed|comply ..., instructions|manual|guide|directions
+            not|without ... following|observing|obeying|heeding ..., instructions|manual|guide|directions
+            installation|installed or|and maintenance|maintained
             wrong way|side round|up|around
             {wrong} hands|persons|labor|workmen ..., install*|fit|fitted|fitting
             install*|fitted|fitting|set|hooked|plumbed|connected by ... {wrong}
@@ -520,7 +537,7 @@ CAUSES = ClauseTable(
         row(
             "cause.installation.es",
             X.IMPROPER_INSTALLATION,
-            "instala*|montaje|colocacion ... incorrect*|indebid*|inadecuad*|defectuos*|deficiente|contraria|impropi*|inapropiad*|erron*\nincorrect*|mala|indebida|inadecuada|defectuosa|deficiente|erronea instalacion|montaje|colocacion",
+            "instalad*|montad*|instalacion|montaje ... sin|contra|contrario|contraria|fuera\ninstala*|montaje|colocacion ... incorrect*|indebid*|inadecuad*|defectuos*|deficiente|contraria|impropi*|inapropiad*|erron*\nincorrect*|mala|indebida|inadecuada|defectuosa|deficiente|erronea instalacion|montaje|colocacion",
             "instalación incorrecta",
             "la instalación del medidor",
             "wrong installation",
@@ -529,7 +546,7 @@ CAUSES = ClauseTable(
         row(
             "cause.installation.fr",
             X.IMPROPER_INSTALLATION,
-            "pose|installation|montage|mise|raccordement ... contraire|incorrect|incorrecte|inadequate|inadequat|defectueuse|defectueux|non|mauvaise|fautive|inappropriee|inadaptee|errone|erronee\nmauvaise|mauvais|defaut|erreur|vice|incorrecte pose|installation|montage|de|d'",
+            "pose|installation|montage|mise|raccordement ... contraire|incorrect|incorrecte|inadequate|inadequat|defectueuse|defectueux|non|mauvaise|fautive|inappropriee|inadaptee|errone|erronee\nmauvaise|mauvais|defaut|erreur|vice|incorrecte ... pose|installation|montage",
             "une pose contraire à la notice",
             "la pose du compteur",
             "wrong installation",
@@ -555,6 +572,7 @@ CAUSES = ClauseTable(
             maintained|serviced|cleaned ... {wrong}
             maintained|serviced|kept ... otherwise|contrary|against|other
             maintained|serviced|kept ..., other|otherwise than
+            installation|installed|use|used|operation|operated|handling or|and maintenance|maintained
             starved|deprived|short of ... maintenance|care|servicing
             without|no|skipped ... maintenance|upkeep|servicing
             unserviced|unmaintained
@@ -602,6 +620,10 @@ CAUSES = ClauseTable(
             {repair} ..., by|through ... {others}
             {repair} ..., without ... consent|approval|authorization|permission|knowledge|agreement|authority
             {repair} ... outside|elsewhere
+            firmware|software|program change|changes|changed|altered|modified ... {others}
+            attempt|attempts|attempted ... repair|open|service|modify
+            not ... performed|carried|done|made by supplier
+            {repair} by ... but supplier
             {repair} other than by|at
             {repair} ..., not ... authorized|approved|carried|done|made|performed
             taken|taking|took|takes apart|down
@@ -616,7 +638,7 @@ CAUSES = ClauseTable(
         row(
             "cause.repair.es",
             X.UNAUTHORISED_REPAIR,
-            "repara*|modifica*|desmonta*|intervencion|intervenciones|alteracion|alteraciones ... tercero|terceros|ajeno|no|sin\nrepara*|modifica* ... autorizad*",
+            "abiert*|intervenid*|desarmad*|repara*|modifica*|desmonta*|intervencion|intervenciones|alteracion|alteraciones ... tercero|terceros|ajeno|no|sin\nrepara*|modifica* ... autorizad*",
             "reparación por terceros no autorizados",
             "la reparación gratuita",
             "work by others",
@@ -634,7 +656,7 @@ CAUSES = ClauseTable(
         row(
             "cause.repair.de",
             X.UNAUTHORISED_REPAIR,
-            "eingriff|eingriffe|eingriffen|reparatur|reparaturen|instandsetzung*|veranderung|veranderungen|anderung|anderungen|umbau|umbauten ... dritte*|fremde*|nicht|ohne|eigenmachtig*|unbefugt*|unberechtigt*|andere\nunbefugt*|eigenmachtig*|unsachgemass*|unautorisiert* ... eingriff*|reparatur*|anderung*|veranderung*|umbau*|offnen|instandsetzung*",
+            "eingriff|eingriffe|eingriffen|reparatur|reparaturen|instandsetzung*|veranderung|veranderungen|anderung|anderungen|umbau|umbauten ... dritte*|fremde*|nicht|ohne|eigenmachtig*|unbefugt*|unberechtigt*|andere\noffnen|offnung|geoffnet|zerlegen|zerlegt ..., unbefugt*|dritte*|nicht|fremde*\nunbefugt*|eigenmachtig*|unsachgemass*|unautorisiert* ... eingriff*|reparatur*|anderung*|veranderung*|umbau*|offnen|instandsetzung*",
             "Eingriffe Dritter",
             "die Reparatur des Zählers",
             "work by others",
@@ -644,6 +666,7 @@ CAUSES = ClauseTable(
             "cause.water",
             X.WATER_QUALITY,
             """
+            caustic|chlorine|chlorinated|chloramine|alkali
             corrosive|aggressive|acid|acidic|corroding|dezincif*|dezincifying|alkaline|brackish|saline|undrinkable
             corrosion|corroded|corrode|corrodes|electrolysis
             chemical|chemicals|chemically ... attack|aggressive|dosing|injection|treatment|action|agent|agents|corrosion
@@ -679,7 +702,7 @@ CAUSES = ClauseTable(
         row(
             "cause.water.de",
             X.WATER_QUALITY,
-            "aggressiv*|korrosiv*|korrosion|sauren|saures|saure|wasserqualitat|wasserbeschaffenheit|entzink*",
+            "aggressiv*|korrosiv*|korrosion|sauer*|saurem|sauren|saures|saure|wasserqualitat|wasserbeschaffenheit|entzink*",
             "aggressives Wasser",
             "kaltes Wasser",
             "aggressive water",
@@ -704,7 +727,7 @@ CAUSES = ClauseTable(
         row(
             "cause.foreign_matter.es",
             X.FOREIGN_MATTER,
-            "arena|arenas|sarro|sedimento|sedimentos|impurezas|suciedad|piedras|particulas|grava|oxido|incrustaciones\ncuerpos|cuerpo|elementos|materias|materiales extranos|extrano|extranas|solidos|solidas",
+            "arena|arenas|sarro|sedimento|sedimentos|impurezas|suciedad|piedras|solidos|particulas|grava|oxido|incrustaciones\ncuerpos|cuerpo|elementos|materias|materiales extranos|extrano|extranas|solidos|solidas",
             "arena o sarro en el agua",
             "el arenal",
             "sand, scale, debris",
@@ -740,6 +763,8 @@ CAUSES = ClauseTable(
             {beyond} # degrees|psi|bar|gpm|kpa|f|c|m3
             above|beyond|over|exceeding #
             hotter|harder|faster than
+            speed|speeds|flow|flows|pressure|load past|beyond|above
+            {beyond} ... {limit}
             more than ... rated|rating|nameplate|allows|published|q3|q4|design
             rated|rating|nameplate|published ... exceeded|ignored|passed
             {limit} ... higher|greater|more|larger than
@@ -754,7 +779,7 @@ CAUSES = ClauseTable(
         row(
             "cause.over_range.es",
             X.OVER_RANGE,
-            "caudal|caudales|presion|presiones|temperatura|temperaturas ... encima|superior|superiores|excesiv*|exceda|excedan|fuera|mayores|mayor\nexceso|superior|encima ... caudal|presion|temperatura|q3|q4\nsobrecarga|sobrepresion|golpe de ariete\nagua caliente",
+            "caudal|caudales|presion|presiones|temperatura|temperaturas ... encima|superior|superiores|excesiv*|exceda|excedan|fuera|mayores|mayor\nexceso|superior|encima|sobre ... caudal|presion|temperatura|q3|q4\nsobrecarga|sobrepresion|golpe de ariete\nagua caliente",
             "caudales por encima de Q4",
             "el caudal nominal",
             "beyond rating",
@@ -772,7 +797,7 @@ CAUSES = ClauseTable(
         row(
             "cause.over_range.de",
             X.OVER_RANGE,
-            "uberlast*|uberdruck|uberhitz*|druckstoss*|druckschlag*|wasserschlag\nuberschreit* ... druck*|durchfluss*|temperatur*|nenn*|grenz*|q3|q4|zulassig*\nbetrieb|durchfluss|druck|temperatur uber|ausserhalb|oberhalb\nheisswasser|warmwasser|heisses",
+            "zu hoh* druck*|temperatur*|durchfluss*\nuberhoht*|uberhohung\nuberlast*|uberdruck|uberhitz*|druckstoss*|druckschlag*|wasserschlag\nuberschreit* ... druck*|durchfluss*|temperatur*|nenn*|grenz*|q3|q4|zulassig*\nbetrieb|durchfluss|druck|temperatur uber|ausserhalb|oberhalb\nheisswasser|warmwasser|heisses",
             "Überlastung über Q4",
             "der Durchfluss",
             "beyond rating",
@@ -785,8 +810,10 @@ CAUSES = ClauseTable(
             part|parts|component|components|battery|batteries|register|registers|accessories|spares|accessory|equipment|attachment|attachments|device|devices|head|heads|chambers|element|elements ... not|other|never|another|others ... supplied|made|manufactured|furnished|approved|provided|sold|genuine|original|listed|supplier|source|sources|make|makes|makers|maker|manufacture|brand|manufacturers|produced|originating|purchased|bought|obtained
             part|parts|component|components|batteries|battery|equipment|spares|accessories ... by|of|from|made ... others|another|third|other|different|outside|foreign|strangers
             part|parts|component|components|batteries|equipment that|which ... supplier ... not ... make|made|supply|supplied|approve|sell|furnish|provide|manufacture|deliver|recommend|authorize|list
+            antenna|antennas|attachment|attachments|attaching|devices|parts|chargers ..., not ... approved|authorized|supplied|made|sold
+            substitute|replacement parts not|by|from
             foreign|unapproved|unauthorized|nongenuine|imitation|counterfeit|copied|substitute|unsuitable|alien|unlisted part|parts|component|components|attachment|attachments|equipment|accessories|spares|register|head|batteries
-            non|not - genuine|original|listed|approved|oem|supplier|standard _? _? part|parts|component|components|head|register|spares
+            non|not - genuine|original|listed|approved|oem|supplier|standard _? _? part|parts|component|components|head|register|spares|antenna|antennas|battery|batteries|accessory|accessories|equipment|device|devices
             parts|components|registers|batteries of another|other|foreign|different
             other than|those? genuine|original ... part|parts|component|components
             other supplier|suppliers ... part|parts
@@ -830,6 +857,7 @@ CAUSES = ClauseTable(
             wear and|& tear
             wear ... normal|ordinary|natural|usual|expected|use|age
             worn|wear|wearing out|parts|items ... ordinary|normal|use|age
+            wear|wears ... ordinary|normal|way|course|time
             wear
             deterioration|ageing|aging
             """,
@@ -886,7 +914,7 @@ CAUSES = ClauseTable(
         row(
             "cause.disaster.es",
             X.NATURAL_DISASTER,
-            "rayo|rayos|inundacion|inundaciones|sismo|sismos|terremoto|terremotos|tormenta|tormentas|incendio|huaico\nfuerza mayor\ndesastre|desastres|catastrofe|catastrofes|fenomeno|fenomenos natural|naturales",
+            "rayo|rayos|inundacion|inundaciones|sismo|sismos|terremoto|terremotos|tormenta|tormentas|incendio|huaico\nfuerza mayor\ndesastre|desastres|catastrofe|catastrofes|fenomeno|fenomenos|hecho|hechos|causas de|la|natural|naturales ... la?\nhechos|actos|fuerzas de la naturaleza\nfenomenos|desastres|catastrofes naturales",
             "sismo, inundación o rayo",
             "la radio",
             "natural disaster",
@@ -940,6 +968,12 @@ STATEMENTS = ClauseTable(
             owe|owes|pay|pays|cover|covers nothing for ..., {labor}|removal|remov*|reinstall*|opening|digging
             no|nor _? labor ..., paid|reimbursed|allowed|allowance|covered|reimbursement|accepted|borne
             not|nor|without ... cost|costs|expense|expenses|charges ... of|for|to ..., remov*|reinstall*|dismantl*|refit*|taking|excavat*|install*
+            cost|costs|expense|expenses|charge|charges|labor ..., uninstall*|reinstall*|removal|removing|install*|labor|exchange ..., customer
+            no ... liability|responsibility|obligation ..., {labor}|removal|reinstall*|refitting|access|excavation|reinstatement
+            labor|removal|reinstallation ..., responsibility|expense|account|cost ... customer
+            neither|not|nor|never ..., lifting|putting|taking|removing|refitting|digging|fitting ..., supplier ... expense|cost|charge|account
+            pay|pays|paying ..., never|not for ... labor|removal|installation
+            never|not for ... field|outside labor
             cost|costs|expense|expenses|charges ... taking|putting|remov*|dismantl*|install* & not ... compensated|paid|borne|reimbursed|covered|met|refunded
             """,
             "Field labor, whether for removal or for installation, is not part of this warranty",
@@ -964,6 +998,7 @@ STATEMENTS = ClauseTable(
             "labor.es",
             X.LABOUR_COST,
             """
+            no|ni ..., desinstalacion|desinstalar|reinstalacion
             desmontaje|montaje|retiro|reinstalacion|mano|instalacion ..., customer
             no|ni ..., desmontaje|montaje|reinstalacion|mano de? obra?
             gastos|costes|costos ... desmontaje|montaje|retiro|reinstalacion|mano ..., customer|no|excluid*
@@ -1008,6 +1043,7 @@ STATEMENTS = ClauseTable(
             {harm} ..., {indirect} & {deny}
             consequential|indirect|incidental & {deny} & liable|liability|responsible|answerable|owes|owe|compensate|compensates|recover|claim|claims|excluded|disclaim*|damages|damage|loss|losses
             {indirect} ..., loss|losses|damage|damages ..., customer ... bear|risk|account
+            loss|lost ... trade|business|profit|profits|revenue|use|goodwill & outside|beyond|excluded|not|no|never|nor ..., responsibility|liability|cover|warranty|guarantee
             loss|lost ... sales|water|profit|profits|revenue|revenues|income|earnings|production|billing|billings & not|no|nor|neither|excluded ... liable|liability|responsible|answerable|compensate|compensates|claim|pay|owes
             """,
             "Neither party owes the other indirect, punitive or consequential damages",
@@ -1049,6 +1085,7 @@ STATEMENTS = ClauseTable(
             warranty|warranties|guarantee|guarantees|conditions ..., implied & {deny}
             merchantability|merchantable & {deny}
             warranty|warranties|guarantee|guarantees ... implied & lieu|place|replaces|replace|instead|supersedes|supersede|exclusive|sole
+            terms|conditions|warranties|warranty|guarantees implied by|at & {deny}
             implied & stand|stands in ... for
             implied & lieu|place|instead|replaces|supersedes & warranty|warranties|guarantee|guarantees|conditions
             express|expressed ..., implied & lieu|place|replaces|replace|instead|supersedes|supersede|{deny}
