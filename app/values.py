@@ -768,7 +768,7 @@ def label_of(evidence_field: str) -> str:
     name, _, turn = evidence_field.partition(".")
     for field in FIELDS:
         if name in field.covers:
-            label = field.label.removesuffix(" N").removesuffix(" at once")
+            label = "limit" if field.key == "limits" else field.label.removesuffix(" N")
             return f"{label} {turn.partition('.')[0]}" if turn[:1].isdigit() else label
     for fact in FACTS:
         if name == fact.field:

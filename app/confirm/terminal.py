@@ -1,5 +1,6 @@
 """The confirming front of the terminal: plain lines in, plain lines out, so that it works through a pipe too."""
 
+import re
 import sys
 from collections.abc import Sequence
 from textwrap import wrap
@@ -26,6 +27,7 @@ from firstcap.store.amend import amend_term, to_json
 from firstcap.store.catalogue import DocumentRow
 
 _WIDTH = 100
+_BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:%|gal|gpm|in|months?|years?|days?)(?!\w))")
 _ACTS = {
     "y": ("y", "yes", "confirm", "c"),
     "f": ("f", "fix", "correct"),
@@ -124,8 +126,9 @@ class Terminal:
     # ---- in and out ----
 
     def _say(self, text: str, indent: str = "", hang: str = "") -> None:
-        lines = wrap(text, _WIDTH, initial_indent=indent, subsequent_indent=indent + hang) if text else [""]
-        print("\n".join(lines), file=self._out)
+        held = _BEFORE_UNIT.sub("\N{NO-BREAK SPACE}", text)  # textwrap never breaks there
+        lines = wrap(held, _WIDTH, initial_indent=indent, subsequent_indent=indent + hang) if text else [""]
+        print("\n".join(lines).replace("\N{NO-BREAK SPACE}", " "), file=self._out)
 
     def _ask(self, question: str) -> str:
         if self._source is sys.stdin and self._source.isatty():
@@ -160,12 +163,12 @@ class Terminal:
         if item.stored is None:
             self._say("The document itself:")
             for fact in FACTS:
-                self._say(f"{fact.label}: {_fact(item, fact)}", "  ", "  ")
+                self._say(f"{fact.label}: {_fact(item, fact)}{_where(item, fact)}", "  ", "  ")
         else:
             if item.stored.state is not TermState.PROPOSED:
                 self._say(f"Already {item.stored.state}; as it stands:")
             self._say(describe(item.stored.term))
-        for page, quote, fields in _by_place(item.quotes):
+        for page, quote, fields in _by_place(item.quotes) if item.stored else ():
             where = f"p. {page}" if page else "no page"
             self._say(f"{', '.join(fields)}: {where} “{quote}”", "  ", "  ")
         for note in item.warnings:
@@ -366,12 +369,49 @@ def _fact(item: Item, fact: Fact) -> str:
     return "not stated" if value is None else clean(str(value))
 
 
+def _where(item: Item, fact: Fact) -> str:
+    """Page and words of a fact; the words only where they are not the value itself."""
+    said = []
+    for one in item.quotes:
+        if one.field == fact.field:
+            words = clean(one.quote)
+            shown = "" if words in ("", _fact(item, fact)) else f" “{words}”"
+            said.append((f"p. {one.page}" if one.page else "no page") + shown)
+    return f"  ({'; '.join(dict.fromkeys(said))})" if said else ""
+
+
+_WHOLE = "quote"  # the evidence of a term as a whole: its table row or clause
+
+
 def _by_place(quotes: Sequence[Quote]) -> list[tuple[int | None, str, list[str]]]:
-    """Quotes once each, with the values read from them."""
+    """Quotes once each, with the values read from them; the clause or row that the item stands in comes first."""
     places: dict[tuple[int | None, str], list[str]] = {}
-    for one in quotes:
-        fields = places.setdefault((one.page, clean(one.quote)), [])
-        label = label_of(one.field)
-        if label not in fields:
-            fields.append(label)
-    return [(page, quote, fields) for (page, quote), fields in places.items()]
+    for one in sorted(quotes, key=_rank):
+        labels = places.setdefault((one.page, clean(one.quote)), [])
+        label = "it stands in" if one.field == _WHOLE else label_of(one.field)
+        if label not in labels:
+            labels.append(label)
+    return [(page, quote, _telling(labels)) for (page, quote), labels in places.items()]
+
+
+def _rank(one: Quote) -> tuple[int, str, int]:
+    name, _, turn = one.field.partition(".")
+    place = next((at for at, field in enumerate(FIELDS) if name in field.covers), len(FIELDS))
+    digits = turn.partition(".")[0]
+    return (-1 if one.field == _WHOLE else place, name, int(digits) if digits.isdecimal() else 0)
+
+
+def _telling(labels: list[str]) -> list[str]:
+    """Without what is said beside it ("time limit" says "limit 1" too); numbered ones drawn together."""
+    said_by = {"limit": {"time limit", "volume limit"}, "start": {"start"}}
+    kept: list[str] = []
+    numbers: dict[str, list[str]] = {}
+    for label in labels:
+        name, _, number = label.rpartition(" ")
+        if not number.isdecimal():
+            kept.append(label)
+        elif not said_by.get(name, set()) & set(labels):
+            if name not in numbers:
+                kept.append(name)
+            numbers.setdefault(name, []).append(number)
+    return [f"{label} {', '.join(numbers[label])}" if label in numbers else label for label in kept]

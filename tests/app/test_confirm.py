@@ -50,6 +50,15 @@ def test_a_term_shows_its_sentence_quotes_pages_warnings_and_candidates(sit: Sit
     assert "? not taken for volume limit: 64,000 gal: it stands in another row" in said
 
 
+def test_a_fact_shows_its_page_and_the_words_only_where_they_differ(sit: Sit) -> None:
+    assert "supplier: Quailbrush Meters  (p. 1)" in sit("q")
+
+
+def test_a_number_is_never_parted_from_its_unit(sit: Sit) -> None:
+    said = sit("y", "f bands " + "; ".join(["98.5–101.5 at 1 to 20 gpm"] * 7), "n", "q")
+    assert not [line for line in said.splitlines() if line.lstrip().startswith(("%", "gpm", "gal"))]
+
+
 def test_the_reviewer_is_said_on_screen_and_signs_every_decision(sit: Sit, catalogue: Catalogue) -> None:
     assert "signed “M. Fescue”" in sit("y", "y", reviewer="M. Fescue")
     assert {decision.reviewer for decision in catalogue.decisions()} == {"M. Fescue"}
