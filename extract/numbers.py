@@ -160,9 +160,13 @@ class _Reader:
     """Reads the numbers of one doc from left to right."""
 
     def __init__(self, doc: "Doc", style: NumberStyle) -> None:
-        self.texts = [token.text for token in doc]
-        self.words = [token.lower_ for token in doc]
-        self.gaps = [bool(token.whitespace_) for token in doc]
+        kept = [token for token in doc if not token.is_space or token.text in _FILLED_SPACES]
+        self.places = [token.i for token in kept]
+        self.texts = [token.text for token in kept]
+        self.words = [token.lower_ for token in kept]
+        self.gaps = [
+            bool(token.whitespace_) or (token.i + 1 < len(doc) and doc[token.i + 1].is_space) for token in kept
+        ]
         self.style = style
         self._doc = doc
         self._language: str | None = None if style.language == "en" else style.language
@@ -191,9 +195,13 @@ class _Reader:
             if number is None:
                 i += 1
             else:
-                found.append(number)
+                found.append(self.placed(number))
                 i = number.end
         return found
+
+    def placed(self, number: Number) -> Number:
+        """With the places of the doc, where blank tokens count."""
+        return replace(number, start=self.places[number.start], end=self.places[number.end - 1] + 1)
 
     def read(self, i: int) -> Number | None:
         if self.texts[i] in _OPEN:  # "(5) five years"
@@ -272,7 +280,7 @@ class _Reader:
             if scale is None and self.word(i) == "dozen":
                 scale = 12
             if scale is None or number.value <= 0:
-                return number
+                return self.with_rest(number)
             number = replace(
                 number,
                 end=i + 1,
@@ -280,6 +288,18 @@ class _Reader:
                 words=True,
                 alternatives=tuple(value * scale for value in number.alternatives),
             )
+
+    def with_rest(self, number: Number) -> Number:
+        """ "2 million 250 thousand": a smaller scaled number behind; a bare one is another column."""
+        scale = _SCALES.get(self.word(number.end - 1), 0)
+        if scale <= 1000:
+            return number
+        i = number.end + (self.word(number.end) == "and")
+        rest = self.digits(i) if i < len(self.texts) else None
+        factor = _SCALES.get(self.word(rest.end), 0) if rest else 0
+        if rest is None or not 0 < factor < scale or rest.value * factor >= scale:
+            return number
+        return replace(number, end=rest.end + 1, value=number.value + rest.value * factor, alternatives=())
 
     # digits
 
@@ -294,6 +314,8 @@ class _Reader:
         if match := _FRACTION.fullmatch(text):
             top, bottom = int(match.group(1)), int(match.group(2))
             return Number(i, i + 1, Fraction(top, bottom)) if 0 < top < bottom else None
+        if text[0] == "." and _PLAIN.fullmatch(text[1:]):
+            return Number(i, i + 1, Fraction("0" + text))
         if not text[0].isdigit() or (not text.isascii() and not _GROUPED.fullmatch(text)):
             return None
         if _PLAIN.fullmatch(text):
@@ -361,7 +383,7 @@ class _Reader:
         said = self.style.thousands == " " or filled
         if row and not (said and zeros):
             return None
-        if not (said or zeros or self._unit_follows(j)):
+        if not (said or zeros or len(groups) > 2 or self._unit_follows(j)):
             return None
         whole = Fraction("".join(groups).replace(",", "."))
         return Number(i, j, whole)
@@ -422,7 +444,7 @@ class _Reader:
         if word in {"half", "medio", "media", "demi"}:
             return Number(i, i + 1, Fraction(1, 2), True) if self._half_of(i) else None
         if word == "quarter" and (
-            self.word(i + 1) in {"of", "-", "gallon", "inch"} or (i and self.word(i - 1) in {"a", "and"})
+            self.word(i + 1) in {"of", "-", "gallon", "inch", "million"} or (i and self.word(i - 1) in {"a", "and"})
         ):
             return Number(i, i + 1, Fraction(1, 4), True)
         if word in {"a", "an"} and self.word(i + 1) in (_SCALES.keys() | {"hundred", "dozen"}) - _PLURAL_ONLY_SCALES:
@@ -459,7 +481,7 @@ class _Reader:
         while True:
             word = self.word(j)
             k = j
-            if seen and word in _HYPHENS and not self.gaps[j - 1] and not self.gaps[j]:
+            if seen and word in _HYPHENS and not self.gaps[j - 1]:
                 k = j + 1
             elif seen and word in {"and", "y", "et", "und"}:
                 k = j + 1
@@ -662,7 +684,7 @@ def ordinals(doc: "Doc") -> list[Number]:
     reader = _Reader(doc, ENGLISH)
     found = []
     i = 0
-    while i < len(doc):
+    while i < len(reader.words):
         word = reader.words[i]
         number: Number | None = None
         if match := _DIGIT_ORDINAL.fullmatch(word):
@@ -682,7 +704,7 @@ def ordinals(doc: "Doc") -> list[Number]:
         if number is None:
             i += 1
         else:
-            found.append(number)
+            found.append(reader.placed(number))
             i = number.end
     return found
 

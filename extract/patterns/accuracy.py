@@ -5,6 +5,7 @@ percent".
 BAND.
 """
 
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
@@ -281,7 +282,7 @@ _TO = word("to", "through", "thru", "a", "à", "bis", "and", "y", "et", "und", "
 _TO_ONLY = word("to", "through", "thru", "a", "à", "bis", "al", *HYPHENS)
 _BETWEEN = word("between", "from", "entre", "zwischen", "von", "within", "de")
 _LEAST = (
-    [word("not", "no", "never"), word("less", "lower", "below", "under", "fewer"), word("than", op="?")],
+    [word("not", "no", "never", "neither"), word("less", "lower", "below", "under", "fewer"), word("than", op="?")],
     [word("at"), word("least")], [word("minimum", "min", "mínimo", "minimo"), word("of", ".", "de", ":", op="?")],
     [word("not"), word("fall", "drop", "be", "register"), word("below", "under", "less"), word("than", op="?")],
     [word("≥", ">=")], [word("better", "greater", "more", "higher"), word("than"), word("or", "equal", "to", op="*")],
@@ -291,6 +292,8 @@ _LEAST = (
      op="?")],
 )  # fmt: skip
 _MOST = (
+    [word("or", "nor"), word("greater", "more", "higher"), word("than")],
+    [word("or", "nor"), word("above", "over", "exceeding", "beyond")],
     [word("not", "no", "nor", "never"), word("more", "greater", "higher", "over", "above"), word("than", op="?")],
     [word("at"), word("most")], [word("maximum", "max", "máximo"), word("of", ".", "de", ":", op="?")],
     [word("not", "nor"), word("to", "exceeding", "exceed", "above", "over"), word("exceed", op="?")],
@@ -446,7 +449,24 @@ def with_percents(doc: "Doc", style: NumberStyle = ENGLISH) -> "Doc":
             i += 1
         else:
             i += 1
-    return reduce(reduced, found)
+    return _restated(reduce(reduced, found))
+
+
+def _restated(reduced: "Doc") -> "Doc":
+    """ "ninety-five percent (95%)" is one percentage: the words win, and a disagreement travels with the number."""
+    found: list[tuple[int, int, str, Any]] = []
+    for i in range(len(reduced) - 4):
+        texts = [token.text for token in reduced[i : i + 6]]
+        if texts[:4] != [NUMBER, PERCENT, "(", NUMBER] or ")" not in texts[4:6]:
+            continue
+        first, second = payload(reduced[i]), payload(reduced[i + 3])
+        if not first.words or second.words:
+            continue
+        if first.value != second.value:
+            differ = WarningKind.WORDS_AND_DIGITS_DIFFER.value
+            first = replace(first, notes=(*first.notes, differ), alternatives=(*first.alternatives, second.value))
+        found += [(i, i + 1, NUMBER, first), (i + 1, i + texts.index(")") + 1, PERCENT, None)]
+    return reduce(reduced, found) if found else reduced
 
 
 def _with_bounds(doc: "Doc", style: NumberStyle) -> "Doc":

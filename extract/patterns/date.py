@@ -181,7 +181,7 @@ def _revision_month(span: "Span") -> Built | None:
 
 
 _MONTH = word(*MONTHS)
-_DAY: dict[str, Any] = {"TEXT": {"REGEX": r"^(?:[0-3]?\d)(?:st|nd|rd|th|er|º|°)?$"}}
+_DAY: dict[str, Any] = {"TEXT": {"REGEX": r"^(?:[0-3]?\d)(?:st|nd|rd|th|er|ST|ND|RD|TH|º|°)?$"}}
 _YEAR: dict[str, Any] = {"TEXT": {"REGEX": r"^(?:19|20)\d\d$"}}
 _SHORT_YEAR: dict[str, Any] = {"TEXT": {"REGEX": r"^(?:(?:19|20)\d\d|\d\d)$"}}
 _TWO: dict[str, Any] = {"TEXT": {"REGEX": r"^\d{1,2}$"}}

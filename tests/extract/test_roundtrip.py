@@ -200,7 +200,7 @@ def test_any_flow_reads_back(amount: tuple[str, Fraction], data: st.DataObject) 
 
 @given(st.integers(1, 99), st.integers(100, 900), st.sampled_from(["{} to {} gpm", "{}-{} gpm", "{} – {} gpm",
  "from {} to {} gpm",
-                                                                  "{} gpm to {} gpm", "between {} and {} gpm"]))  # fmt: skip
+       "{} gpm to {} gpm", "between {} and {} gpm"]))  # fmt: skip
 def test_any_range_of_flows_reads_back(low: int, high: int, form: str) -> None:
     found = flow.find(parse(form.format(low, high)))
     assert [one.value for one in found] == [FlowRate(low=Decimal(low), high=Decimal(high), unit="gpm")]
