@@ -1,19 +1,28 @@
 """Values typed by a person, understood by the patterns that read the page; what cannot be meant is refused.
 
-A Field is what a person names ("cap"); an Understood holds the catalogue's values that follow from what was typed, and
-says them with their units, so that they can be looked at before they are saved.
+A Field is what a person names ("cap"). One function a field: what was typed, the term it is for, the number of a band.
 """
 
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
 from decimal import Decimal
-from enum import StrEnum
-from importlib import import_module
 from typing import Any, Protocol, TypeVar
 
 from firstcap.app.confirm.sentence import counted, flows, gallons, joined, months, number, percent, size
+from firstcap.app.facts import FACTS
+from firstcap.app.understanding import (
+    Change,
+    Understood,
+    choice,
+    is_nothing,
+    left_over,
+    mentions,
+    only,
+    plain,
+    refuse,
+    said_as,
+)
 from firstcap.extract.patterns.base import Family, Mention
 from firstcap.schema.errors import ValueRefusedError
 from firstcap.schema.quantities import Duration, FlowRate, PercentBand, Volume
@@ -32,30 +41,8 @@ from firstcap.schema.vocabulary import (
     Remedy,
     StartEvent,
     StartRule,
-    WarningKind,
     Word,
 )
-
-
-@dataclass(frozen=True, slots=True)
-class Change:
-    """A field of the catalogue and its new value."""
-
-    field: str
-    value: object
-
-
-@dataclass(frozen=True, slots=True)
-class Understood:
-    """What was typed, the values that follow from it, and those values in words.
-
-    `sizes` has more than one label only where several were typed for a term that is being added.
-    """
-
-    text: str
-    changes: tuple[Change, ...]
-    shown: str
-    sizes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,17 +58,6 @@ class Field:
     numbered: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Fact:
-    """A fact of the document that a person may correct; `field` is its column."""
-
-    key: str
-    field: str
-    label: str
-    example: str
-    other_names: tuple[str, ...] = ()
-
-
 class Named(Protocol):
     """What a person calls by name."""
 
@@ -91,90 +67,7 @@ class Named(Protocol):
     def other_names(self) -> tuple[str, ...]: ...
 
 
-W = TypeVar("W", bound=Word)
 F = TypeVar("F", bound="Named")
-_NOTHING = {"none", "nothing", "not stated", "unstated", "-", "–", "null", "no"}
-# Words that may stand around a value without saying anything about it.
-_FILLERS = frozenset("for until up to the a an of at is are over within period by limit in no more than flow".split())
-# Which module of patterns finds a family: extract/patterns/<module>.py, function `find`.
-_MODULES = {
-    Family.DURATION: "duration",
-    Family.VOLUME: "volume",
-    Family.FLOW: "flow",
-    Family.BAND: "accuracy",
-    Family.SIZE: "size",
-    Family.START: "start",
-    Family.RULE: "rule",
-    Family.COMPONENT: "component",
-}
-
-
-def mentions(family: Family, text: str) -> list[Mention]:
-    """What the reader's patterns of one family find in a text."""
-    from firstcap.extract.language import parse
-
-    module = import_module(f"firstcap.extract.patterns.{_MODULES[family]}")
-    return [found for found in module.find(parse(text)) if found.family is family]
-
-
-def is_nothing(text: str) -> bool:
-    return text.strip().casefold() in _NOTHING
-
-
-def _refuse(text: str, wanted: str, example: str, why: str = "") -> ValueRefusedError:
-    reason = f" ({why})" if why else ""
-    return ValueRefusedError(f"“{text.strip()}” is not understood as {wanted}{reason}; write it like {example}")
-
-
-def _left_over(text: str, found: Sequence[Mention]) -> str:
-    """The words of a text that no mention covers and that are no fillers."""
-    rest = text
-    for mention in sorted(found, key=lambda one: -one.start):
-        rest = f"{rest[: mention.start]} {rest[mention.end :]}"
-    words = [word.strip(".,;:()“”\"'") for word in rest.split()]
-    return " ".join(word for word in words if word and word.casefold() not in _FILLERS)
-
-
-def _doubt(mention: Mention) -> str:
-    kinds = [WarningKind(note).meaning for note in mention.notes if note != WarningKind.OTHER]
-    return kinds[0] if kinds else "it can be read in more than one way" if mention.notes else ""
-
-
-def only(family: Family, text: str, wanted: str, example: str) -> Mention:
-    """The one value that a text holds, and nothing else; ValueRefusedError for anything less or more."""
-    found = mentions(family, text)
-    if not found:
-        raise _refuse(text, wanted, example)
-    if len(found) > 1:
-        said = " and ".join(f"“{one.text}”" for one in found)
-        raise _refuse(text, wanted, example, f"there are several: {said}")
-    rest = _left_over(text, found)
-    if rest:
-        raise _refuse(text, wanted, example, f"“{rest}” is left over")
-    doubt = _doubt(found[0])
-    if doubt:
-        raise _refuse(text, wanted, example, doubt)
-    return found[0]
-
-
-def _plain(text: str) -> str:
-    return re.sub(r"[\s_\-]+", " ", text.strip().casefold())
-
-
-def choice(kind: type[W], text: str, wanted: str, synonyms: dict[str, W] | None = None) -> W:
-    """A member of a value list by its name, the beginning of its name, or a synonym."""
-    typed = _plain(text)
-    names = {_plain(member.value): member for member in kind} | (synonyms or {})
-    if typed in names:
-        return names[typed]
-    begun = {member for name, member in names.items() if name.startswith(typed)} if len(typed) > 2 else set()
-    if len(begun) == 1:
-        return begun.pop()
-    listed = "; ".join(f"{_plain(member.value)} ({member.meaning})" for member in kind)
-    raise ValueRefusedError(f"“{text.strip()}” is no {wanted} of the list; there are: {listed}")
-
-
-# ---- one function a field: what was typed, the term it is for, the number of a band --------------------------------
 
 
 def _text_field(field: str) -> Callable[[str, Term, int], Understood]:
@@ -192,14 +85,9 @@ def _choice_field(
         if may_be_none and is_nothing(text):
             return Understood(text, (Change(field, None),), "not stated")
         member = choice(kind, text, wanted, synonyms)
-        return Understood(text, (Change(field, member),), _said(member))
+        return Understood(text, (Change(field, member),), said_as(member))
 
     return understand
-
-
-def _said(member: Word) -> str:
-    name = _plain(member.value)
-    return name if member.meaning == name else f"{name}: {member.meaning}"
 
 
 def sizes_of(text: str) -> tuple[str, ...]:
@@ -231,10 +119,10 @@ def _component(text: str, term: Term, turn: int) -> Understood:
         )
     except ValueRefusedError:
         found = mentions(Family.COMPONENT, text)
-        if len({one.value.component for one in found}) != 1 or _left_over(text, found):
+        if len({one.value.component for one in found}) != 1 or left_over(text, found):
             raise
         component = found[0].value.component
-    return Understood(text, (Change("component", component),), _said(component))
+    return Understood(text, (Change("component", component),), said_as(component))
 
 
 _PROMISES = {
@@ -274,7 +162,7 @@ def _time(text: str, term: Term, turn: int) -> Understood:
         raise ValueRefusedError("the cover is given for life; correct “ends” to “time only” first, then the time")
     wanted, example = "a time", "“15 yrs”, “five (5) years”, “18 months” or “90 days”"
     if re.fullmatch(r"[\d\s.,/]+", text):
-        raise _refuse(text, wanted, example, "a number without years, months or days")
+        raise refuse(text, wanted, example, "a number without years, months or days")
     mention = only(Family.DURATION, text, wanted, example)
     whole = mention.value if isinstance(mention.value, Duration) else mention.value.total
     field, value = ("duration_days", whole.days) if whole.months is None else ("duration_months", whole.months)
@@ -292,7 +180,7 @@ def _free(text: str, term: Term, turn: int) -> Understood:
         return Understood(text, (Change("full_months", None),), "no free period given")
     mention = only(Family.DURATION, text, "a free period", "“10 years” or “120 months”")
     if not isinstance(mention.value, Duration) or mention.value.months is None:
-        raise _refuse(text, "a free period", "“10 years” or “120 months”", "it is counted in months")
+        raise refuse(text, "a free period", "“10 years” or “120 months”", "it is counted in months")
     value = mention.value.months
     return Understood(text, (Change("full_months", value),), f"free of charge for {months(value)}")
 
@@ -300,10 +188,10 @@ def _free(text: str, term: Term, turn: int) -> Understood:
 def _volume_of(text: str) -> Volume:
     wanted, example = "a registered volume", "“640,000 gal”, “2.2 MG”, “3 000 m³” or “2,005 CCF”"
     if re.fullmatch(r"[\d\s.,]+", text):
-        raise _refuse(text, wanted, example, "a number without a unit")
+        raise refuse(text, wanted, example, "a number without a unit")
     volume: Volume = only(Family.VOLUME, text, wanted, example).value
     if volume.value <= 0:
-        raise _refuse(text, wanted, example, "it must be above zero; write “none” where the document gives none")
+        raise refuse(text, wanted, example, "it must be above zero; write “none” where the document gives none")
     return volume
 
 
@@ -336,18 +224,18 @@ _ENDS = {
 
 def _ends(text: str, term: Term, turn: int) -> Understood:
     life: LifeOf | None = None
-    typed = _plain(text)
+    typed = plain(text)
     if "life" in typed or "owner" in typed or " owns " in f" {typed} ":
         ends = Ends.LIFE
         life = LifeOf.OWNERSHIP if "own" in typed else LifeOf.METER if "meter" in typed else None
-    elif typed in _NOTHING:
+    elif is_nothing(text):
         ends = Ends.UNSTATED
     else:
         try:
             ends = choice(Ends, text, "rule for the end", _ENDS)
         except ValueRefusedError:
             found = mentions(Family.RULE, text)
-            if len(found) != 1 or _left_over(text, found):
+            if len(found) != 1 or left_over(text, found):
                 raise
             ends = found[0].value
     kinds = {limit.kind for limit in term.limits}
@@ -381,7 +269,7 @@ def _delay(text: str, start: Mention) -> Decimal | None:
     if not start.text.casefold().startswith("after") or text[start.end :].strip(" ."):
         return None
     found = mentions(Family.DURATION, before)
-    if len(found) != 1 or _left_over(before, found) or not isinstance(found[0].value, Duration):
+    if len(found) != 1 or left_over(before, found) or not isinstance(found[0].value, Duration):
         return None
     return found[0].value.months
 
@@ -399,20 +287,20 @@ def starts_of(text: str) -> tuple[tuple[Start, ...], StartRule]:
                 continue
             spec = found[0].value
             delay = _delay(said, found[0]) if len(spec.clocks) == 1 else None
-            if delay is None and _left_over(said, found):
+            if delay is None and left_over(said, found):
                 continue
             clocks = tuple(
                 Start(event=clock.event, plus_months=clock.plus_months + (delay or 0), start_text=text.strip())
                 for clock in spec.clocks
             )
             return clocks, spec.rule
-        raise _refuse(text, wanted, f"{example}; events are {', '.join(StartEvent)}") from None
+        raise refuse(text, wanted, f"{example}; events are {', '.join(StartEvent)}") from None
     return (Start(event=event, start_text=text.strip()),), StartRule.SINGLE
 
 
 def _clock(start: Start) -> str:
     after = f"{months(start.plus_months)} after " if start.plus_months else ""
-    return after + _plain(start.event)
+    return after + plain(start.event)
 
 
 def _start(text: str, term: Term, turn: int) -> Understood:
@@ -435,7 +323,7 @@ def _limits(text: str, term: Term, turn: int) -> Understood:
         raise ValueRefusedError("the cover is given for life; correct “ends” first")
     rules = mentions(Family.RULE, text)
     if len(rules) > 1:
-        raise _refuse(text, wanted, example, "there is more than one rule")
+        raise refuse(text, wanted, example, "there is more than one rule")
     body = f"{text[: rules[0].start]} {text[rules[0].end :]}" if rules else text
     limits: list[Limit] = []
     starts: list[Start] = []
@@ -449,12 +337,12 @@ def _limits(text: str, term: Term, turn: int) -> Understood:
         head, _, tail = part.partition(" from ")
         duration = only(Family.DURATION, head, wanted, example).value
         if not isinstance(duration, Duration):
-            raise _refuse(text, wanted, example, "a prorated tail belongs to “free” and “credits”")
+            raise refuse(text, wanted, example, "a prorated tail belongs to “free” and “credits”")
         event = None
         if tail:
             (clock, *more), _rule = starts_of(tail)
             if more or clock.plus_months:
-                raise _refuse(tail, "the start of one limit", "“shipment”")
+                raise refuse(tail, "the start of one limit", "“shipment”")
             event = clock.event
             starts.append(clock)
         limits.append(
@@ -467,7 +355,7 @@ def _limits(text: str, term: Term, turn: int) -> Understood:
             )
         )
     if not limits:
-        raise _refuse(text, wanted, example)
+        raise refuse(text, wanted, example)
     changes = []
     if starts:
         changes.append(Change("starts", tuple(starts)))
@@ -480,7 +368,7 @@ def _limits(text: str, term: Term, turn: int) -> Understood:
         gallons(limit.usgal or Decimal(0))
         if limit.kind is LimitKind.VOLUME
         else _length(Duration(months=limit.months, days=limit.days))
-        + (f" from {_plain(limit.start_event)}" if limit.start_event else "")
+        + (f" from {plain(limit.start_event)}" if limit.start_event else "")
         for limit in limits
     ]
     rule = f", {(rules[0].value if rules else Ends.UNSTATED).meaning}" if len(limits) > 1 else ""
@@ -501,7 +389,7 @@ def band_of(text: str) -> AccuracyBand:
     wanted, example = "an accuracy band", "“98.5–101.5”, “±1.5 %” or “at least 95 % at 1/8 gpm”"
     found = mentions(Family.FLOW, text)
     if len(found) > 1:
-        raise _refuse(text, wanted, example, "one flow or one range of flows to a band")
+        raise refuse(text, wanted, example, "one flow or one range of flows to a band")
     rest = text
     if found:
         rest = f"{text[: found[0].start]} {text[found[0].end :]}".strip()
@@ -513,10 +401,10 @@ def band_of(text: str) -> AccuracyBand:
     band: PercentBand = only(Family.BAND, rest, wanted, example).value
     for side in (band.lower, band.upper):
         if side is not None and not 50 <= side <= 150:
-            raise _refuse(text, wanted, example, f"{number(side)} % of true volume is no meter's accuracy")
+            raise refuse(text, wanted, example, f"{number(side)} % of true volume is no meter's accuracy")
     flow: FlowRate | None = found[0].value if found else None
     if flow is not None and not isinstance(flow, FlowRate):
-        raise _refuse(text, wanted, example, "a named flow has no number; give it in gpm, L/h or m³/h")
+        raise refuse(text, wanted, example, "a named flow has no number; give it in gpm, L/h or m³/h")
     return AccuracyBand(
         lower_pct=band.lower,
         upper_pct=band.upper,
@@ -529,7 +417,7 @@ def band_of(text: str) -> AccuracyBand:
 def _said_band(band: AccuracyBand) -> str:
     low, high = band.flow_from_usgpm, band.flow_to_usgpm
     flow = "" if low is None and high is None else f" {flows(low, high)}"
-    role = f" ({_plain(band.flow_role)})" if band.flow_role else ""
+    role = f" ({plain(band.flow_role)})" if band.flow_role else ""
     return percent(band) + flow + role
 
 
@@ -572,10 +460,10 @@ def _flow(text: str, term: Term, turn: int) -> Understood:
         new = old.model_copy(update={"flow_from_usgpm": None, "flow_to_usgpm": None})
         return Understood(text, (Change("bands", _with_band(term, turn, new)),), "no flow given")
     if re.fullmatch(r"[\d\s.,/¼½¾⅛⅜⅝⅞]+", text):
-        raise _refuse(text, wanted, example, "a number without a unit")
+        raise refuse(text, wanted, example, "a number without a unit")
     flow = only(Family.FLOW, text, wanted, example).value
     if not isinstance(flow, FlowRate):
-        raise _refuse(text, wanted, example, "a named flow has no number")
+        raise refuse(text, wanted, example, "a named flow has no number")
     new = old.model_copy(update={"flow_from_usgpm": flow.low_usgpm, "flow_to_usgpm": flow.high_usgpm})
     return Understood(text, (Change("bands", _with_band(term, turn, new)),), _said_band(new))
 
@@ -608,7 +496,7 @@ def _credits(text: str, term: Term, turn: int) -> Understood:
     if is_nothing(text):
         return Understood(text, (Change("credits", ()),), "nothing is prorated")
     if re.search(r"(?i)credit|supplier|discount|allowance", text):
-        raise _refuse(text, wanted, example, "give the customer's share: a credit of 40 % is 60 % for the customer")
+        raise refuse(text, wanted, example, "give the customer's share: a credit of 40 % is 60 % for the customer")
     body, _, base = text.partition(" of ")
     basis = choice(PriceBasis, base, "price", _BASES) if base.strip() else None
     if basis is None:
@@ -619,12 +507,12 @@ def _credits(text: str, term: Term, turn: int) -> Understood:
             continue
         found = _STEP.match(part)
         if not found:
-            raise _refuse(part, wanted, example)
+            raise refuse(part, wanted, example)
         first = int(found["first"])
         last = int(found["last"] or first)
         share = Decimal(0) if found["share"].casefold() == "free" else Decimal(found["share"])
         if not 1 <= first <= last or share > 100:
-            raise _refuse(part, wanted, example, "years run upwards from 1 and a share is at most 100 %")
+            raise refuse(part, wanted, example, "years run upwards from 1 and a share is at most 100 %")
         steps.append(
             CreditStep(
                 from_month=Decimal(12 * (first - 1)),
@@ -687,14 +575,6 @@ FIELDS: tuple[Field, ...] = (
     Field("role", "kind of flow of band N", "minimum", _role, (), numbered=True),
     Field("bands", "all accuracy bands", "98.5–101.5 at 1 to 20 gpm; 95–101 at 1/4 gpm", _bands, ("bands",)),
 )  # fmt: skip
-FACTS: tuple[Fact, ...] = (
-    Fact("supplier", "supplier", "supplier", "the name as printed"),
-    Fact("title", "title", "title", "Limited Warranty"),
-    Fact("code", "document_code", "document code", "W-410", ("document code", "form")),
-    Fact("revision", "revision", "revision", "C", ("rev", "edition", "issue")),
-    Fact("date", "effective_from", "effective from", "March 2023 or 2023-03-01", ("effective", "effective from")),
-    Fact("region", "region", "region", "United States"),
-)
 
 
 def split_name(typed: str, among: Sequence[F]) -> tuple[F, int, str]:
@@ -721,46 +601,6 @@ def understand(field: Field, text: str, term: Term, turn: int = 1) -> Understood
     if not text.strip():
         raise ValueRefusedError(f"nothing was given; write a value like “{field.example}”, or “none”")
     return field.understand(text, term, turn)
-
-
-class Precision(StrEnum):
-    DAY = "day"
-    MONTH = "month"
-    YEAR = "year"
-
-
-_DATES = (
-    ("%Y-%m-%d", Precision.DAY), ("%d %B %Y", Precision.DAY), ("%d %b %Y", Precision.DAY), ("%B %d %Y", Precision.DAY),
-    ("%b %d %Y", Precision.DAY), ("%B %Y", Precision.MONTH), ("%b %Y", Precision.MONTH), ("%Y-%m", Precision.MONTH),
-    ("%m/%Y", Precision.MONTH), ("%Y", Precision.YEAR),
-)  # fmt: skip
-
-
-def date_of(text: str) -> tuple[date, Precision]:
-    """A date as precise as it was typed: the first of the month, 1 January. Digits alone in two orders are refused."""
-    bare = re.sub(r"(?i)(?<=\d)(st|nd|rd|th)\b", "", text.replace(",", " ").replace(".", " "))
-    bare = " ".join(word for word in bare.split() if word.casefold() != "of")
-    for pattern, precision in _DATES:
-        try:
-            return datetime.strptime(bare, pattern).date(), precision
-        except ValueError:
-            continue
-    why = "the month may be either number" if re.fullmatch(r"\d{1,2}[/ -]\d{1,2}[/ -]\d{2,4}", bare) else ""
-    raise _refuse(text, "a date", "“2023-03-01”, “1 March 2023”, “March 2023” or “2023”", why)
-
-
-def understand_fact(fact: Fact, text: str) -> Understood:
-    """What a person means by `text` as a fact of the document."""
-    if not text.strip():
-        raise ValueRefusedError(f"nothing was given; write a value like “{fact.example}”, or “none”")
-    if is_nothing(text):
-        return Understood(text, (Change(fact.field, None),), "not stated")
-    if fact.field == "effective_from":
-        value, precision = date_of(text)
-        said = value.isoformat() + ("" if precision is Precision.DAY else f" (the first day of the {precision} typed)")
-        return Understood(text, (Change(fact.field, value),), said)
-    words = " ".join(text.split())
-    return Understood(text, (Change(fact.field, words),), words)
 
 
 def label_of(evidence_field: str) -> str:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import Protocol
 
-from firstcap.app.values import Change
+from firstcap.app.understanding import Change
 from firstcap.schema.decisions import Decision, NewDecision
 from firstcap.schema.errors import UsageError
 from firstcap.schema.evidence import Alternative

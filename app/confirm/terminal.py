@@ -8,18 +8,9 @@ from typing import TextIO
 
 from firstcap.app.confirm.core import Item, Quote, Session, blank_term, documents_named
 from firstcap.app.confirm.sentence import clean, describe
-from firstcap.app.values import (
-    FACTS,
-    FIELDS,
-    Fact,
-    Field,
-    Understood,
-    is_nothing,
-    label_of,
-    split_name,
-    understand,
-    understand_fact,
-)
+from firstcap.app.facts import FACTS, Fact, understand_fact
+from firstcap.app.understanding import Understood, is_nothing
+from firstcap.app.values import FIELDS, Field, label_of, split_name, understand
 from firstcap.schema.errors import ConflictError, UsageError, ValueRefusedError
 from firstcap.schema.terms import Term
 from firstcap.schema.vocabulary import Component, DecisionAction, Ends, Promise, TermState

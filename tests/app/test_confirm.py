@@ -8,7 +8,7 @@ import pytest
 
 from firstcap.app.confirm.core import Session, documents_named, holding
 from firstcap.app.confirm.terminal import Terminal
-from firstcap.app.values import Change
+from firstcap.app.understanding import Change
 from firstcap.schema.errors import ConflictError, UsageError
 from firstcap.schema.terms import Reading
 from firstcap.schema.vocabulary import DecisionAction, DocumentStatus, Ends, TermState

@@ -6,20 +6,9 @@ from typing import Any
 
 import pytest
 
-from firstcap.app.values import (
-    FACTS,
-    FIELDS,
-    Precision,
-    Understood,
-    band_of,
-    date_of,
-    label_of,
-    sizes_of,
-    split_name,
-    starts_of,
-    understand,
-    understand_fact,
-)
+from firstcap.app.facts import FACTS, Precision, date_of, understand_fact
+from firstcap.app.understanding import Understood
+from firstcap.app.values import FIELDS, band_of, label_of, sizes_of, split_name, starts_of, understand
 from firstcap.schema.errors import ValueRefusedError
 from firstcap.schema.terms import AccuracyBand, CreditStep, Limit, Start, Term
 from firstcap.schema.vocabulary import (
