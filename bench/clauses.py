@@ -1,4 +1,4 @@
-"""How well clauses and document facts are read: per kind precision and recall, per fact accuracy, on a folder with gold.
+"""How well clauses and document facts are read: per kind and per fact, on a folder with gold.
 
 usage: bench/clauses.py FOLDER [--names REGEX] [--source text|scanned] [--differences]
 
@@ -15,7 +15,8 @@ from pathlib import Path
 from typing import Any
 
 from firstcap.extract.clauses import find_clauses
-from firstcap.extract.facts import find_facts, is_warranty
+from firstcap.extract.facts import find_facts
+from firstcap.extract.kind import is_warranty
 from firstcap.extract.layout import build_layout
 from firstcap.extract.pdf import open_document
 

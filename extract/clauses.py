@@ -1,18 +1,19 @@
 """Exclusions, claim duties and conditions of a document: one row per kind, with the words and place it was read from.
 
 What a sentence means hangs on its scope: "freezing" excludes only where something says that it does. The scope of an
-exclusion opens at a trigger ("does not cover", "is void if", a heading "Exclusions"), runs forward or backward within the
-sentence, goes over into the list the sentence opens, and turns round at "except", "unless" or "but".
+exclusion opens at a trigger ("does not cover", "is void if", a heading "Exclusions"), runs forward or backward within
+the sentence, goes over into the list the sentence opens, and turns round at "except", "unless" or "but".
 """
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from firstcap.extract.facts import Parties, find_parties, is_warranty, warranty_paper
+from firstcap.extract.kind import is_warranty, warranty_paper
 from firstcap.extract.language import language_of, sentences
 from firstcap.extract.numbers import numbers
 from firstcap.extract.page import Block, BlockKind, Layout, Run
+from firstcap.extract.parties import Parties, find_parties
 from firstcap.extract.patterns import condition, duty, exclusion
 from firstcap.extract.patterns.clause import ClauseHit, read
 from firstcap.extract.patterns.exclusion import Opens
@@ -78,8 +79,8 @@ class _Best:
 def find_clauses(layout: Layout) -> Clauses:
     """Exclusions, duties and conditions of a document, each kind once, in the order of the page.
 
-    A document that is no warranty (a manual, a price list) has no causes of exclusion and no duties, whatever its care text
-    says; its disclaimers and limits of liability are read all the same.
+    A document that is no warranty (a manual, a price list) has no causes of exclusion and no duties, whatever its care
+    text says; its disclaimers and limits of liability are read all the same.
     """
     parties = find_parties(layout)
     warranty, _ = is_warranty(layout)
@@ -233,7 +234,11 @@ def _scope(sentence: _Sentence, languages: Collection[str]) -> frozenset[int]:
         {first for _, first, _ in _spans(exclusion.TERMINATORS, sentence, languages) if not _continues(doc, first)}
     )
     opening = [token.norm_ for token in span[:2]]
-    carried = bool(_CARRIES.intersection(opening[1:] if opening[0] == "the" else opening[:1])) and sentence.before is not None and bool(_scope(sentence.before, languages))
+    carried = (
+        bool(_CARRIES.intersection(opening[1:] if opening[0] == "the" else opening[:1]))
+        and sentence.before is not None
+        and bool(_scope(sentence.before, languages))
+    )
     if not triggers and carried:
         return frozenset(range(span.start, next((turn for turn in turns if turn > span.start), span.end)))
     if not triggers and not sentence.listed and not sentence.headed and _enumerates(sentence, languages):
@@ -264,13 +269,14 @@ _TELLS = (
     _ASKS
     | _GIVES
     | frozenset(
-        "warrant guarantee guarantees guaranteed against resist resists protect avoid designed tested suited suitable if may can".split()
+        "warrant guarantee guarantees guaranteed against resist resists protect avoid designed tested suited suitable if may "
+        "can".split()
     )
 )
 
 
 def _enumerates(sentence: _Sentence, languages: Collection[str]) -> bool:
-    """Three or more causes in a row, in a sentence that neither advises nor promises: a list of exclusions, however opened."""
+    """Three or more causes in a sentence that neither advises nor promises: a list of exclusions, however opened."""
     kinds = {row.kind for row, _, _ in _spans(exclusion.CAUSES, sentence, languages)}
     return len(kinds) >= 3 and not any(token.norm_ in _TELLS for token in sentence.span)
 
@@ -329,7 +335,8 @@ def _duties(sentence: _Sentence, languages: Collection[str]) -> Iterator[_Found]
 _DAYS = frozenset("day days dia dias jour jours tag tage tagen".split())
 _WEEKS = frozenset("week weeks semana semanas semaine semaines woche wochen".split())
 _DISCOVERY = (
-    "discover", "notice", "find", "found", "detect", "learn", "appear", "occur", "fail", "defect", "fault", "know", "known", "aware",
+    "discover", "notice", "find", "found", "detect", "learn", "appear", "occur", "fail", "defect", "fault",
+    "know", "known", "aware",
     "removal", "descub", "hallaz", "decouv", "constat", "entdeck", "kenntnis", "date",
 )  # fmt: skip
 
@@ -338,7 +345,7 @@ _NOTICE = frozenset("notification notice receipt written".split())
 
 
 def _days(sentence: _Sentence) -> int | None:
-    """Days in which notice must be given: of several periods, the one that words of discovery follow; weeks are seven."""
+    """Days in which notice must be given: of several periods the one that words of discovery follow; a week is seven."""
     span, doc = sentence.span, sentence.doc
     best: tuple[int, int] | None = None
     if any(token.norm_ == "fortnight" for token in span):
@@ -373,13 +380,14 @@ _BREAKS = frozenset(
 
 
 _NEW_PAYER = frozenset(
-    "retorno ida aller customer supplier freight carriage transportation shipping back that port porte portes flete vuelta retour fracht "
+    "retorno ida aller customer supplier freight carriage transportation shipping back that port porte portes "
+    "flete vuelta retour fracht "
     "ruckfracht rucktransport".split()
 )
 
 
 def _parts(sentence: _Sentence) -> Iterator[tuple[int, int]]:
-    """Parts of a sentence that speak of one payer: cut before a new subject, a new freight or a new place of payment."""
+    """Parts of a sentence that speak of one payer: cut before a new subject or a new freight."""
     span, doc = sentence.span, sentence.doc
     start = span.start
     for index in range(span.start + 1, span.end):
@@ -393,7 +401,7 @@ def _parts(sentence: _Sentence) -> Iterator[tuple[int, int]]:
 
 
 def _freight(sentence: _Sentence, languages: Collection[str]) -> Iterator[tuple[DutyKind, str]]:
-    """Who pays the freight of a claim: the words that say so, else the nearest party before the verb that pays or sends."""
+    """Who pays the freight of a claim: the words that say so, else the party nearest before the verb of paying or sending."""
     spoken = sentence.before is not None and "freight.thing" in {
         hit.row.name
         for hit in duty.FREIGHT.find(sentence.doc, languages, [(sentence.before.span.start, sentence.before.span.end)])
@@ -425,14 +433,15 @@ def _freight(sentence: _Sentence, languages: Collection[str]) -> Iterator[tuple[
 
 
 _BEFORE_OBJECTS = frozenset(
-    "contact call ask email to from of by for with at notify notifies notified tell tells told inform informs advise gives give giving sends send "
+    "contact call ask email to from of by for with at notify notifies notified tell tells told inform informs "
+    "advise gives give giving sends send "
     "a al de del por para au aux du par a vers an von vom des zu zum durch dem".split()
 )
 _RECEIVING = (_BEFORE_OBJECTS | {"the", "dem", "den"}) - {"by", "par", "por", "von", "vom", "durch"}
 
 
 def _only_party(doc: "Doc", low: int, high: int) -> str | None:
-    """The one party a part names, where the verb stands in the part before: "Fracht trägt der Kunde, Rückfracht der Hersteller"."""
+    """The one party a part names, its verb in the part before: "Fracht trägt der Kunde, Rückfracht der Hersteller"."""
     named = {
         token.norm_
         for token in doc[low:high]

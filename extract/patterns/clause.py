@@ -37,7 +37,7 @@ SUPPLIER_WORDS = frozenset(
         "we us our ours seller sellers manufacturer manufacturers supplier suppliers maker makers vendor warrantor "
         "factory proveedor fabricante vendedor suministrador fabricant fournisseur vendeur nous hersteller "
         "herstellers lieferant lieferer lieferers verkaufer lieferanten wir uns unser unsere unserem unseren unserer unseres notre nos nosotros nuestro nuestra "
-     "nuestros nuestras"
+        "nuestros nuestras"
     ).split()
 )
 # Words that end in -ise in American spelling too.
@@ -116,7 +116,11 @@ _POLITE = frozenset(("Sie", "Ihnen", "Ihre", "Ihren", "Ihrer", "Ihr", "Usted", "
 
 def _polite(token: "Token") -> bool:
     """German "Sie tragen" is the customer; "Sie gilt" is the warranty."""
-    return token.text != "Sie" or token.doc[token.i + 1].text.endswith("en") or token.i > 0 and token.doc[token.i - 1].text[-1:] not in ".;:"
+    return (
+        token.text != "Sie"
+        or token.doc[token.i + 1].text.endswith("en")
+        or (token.i > 0 and token.doc[token.i - 1].text[-1:] not in ".;:")
+    )
 
 
 def phrase_tokens(phrase: str, words: Mapping[str, str]) -> list[dict[str, Any]]:

@@ -44,28 +44,37 @@ CONDITIONS = ClauseTable(
         row(
             "transfer.no.es",
             C.NOT_TRANSFERABLE,
-            "no ..., ceder|cedida|cedible|transferir|transferida|transferible|transmitir|ceda & garantia|derechos|esta|certificado\nintransferible|intransmisible",
+            """
+            no ..., ceder|cedida|cedible|transferir|transferida|transferible|transmitir|ceda & garantia|derechos|esta|certificado
+            intransferible|intransmisible
+            """,
             "no se puede ceder la garantía",
             "se puede ceder la garantía",
-            "Spanish",
+            "the same in Spanish",
             "es",
         ),
         row(
             "transfer.no.fr",
             C.NOT_TRANSFERABLE,
-            "ne|n'|pas|non ... cessible|transferable|transmissible|cedee|cede|ceder|transferee|transmise\nincessible|intransmissible",
+            """
+            ne|n'|pas|non ... cessible|transferable|transmissible|cedee|cede|ceder|transferee|transmise
+            incessible|intransmissible
+            """,
             "n'est pas cessible",
             "elle est cessible",
-            "French",
+            "the same in French",
             "fr",
         ),
         row(
             "transfer.no.de",
             C.NOT_TRANSFERABLE,
-            "nicht ... ubertragbar|abtretbar|ubertragen|abgetreten\nabtretung|ubertragung ..., ausgeschlossen",
+            """
+            nicht ... ubertragbar|abtretbar|ubertragen|abgetreten
+            abtretung|ubertragung ..., ausgeschlossen
+            """,
             "ist nicht übertragbar",
             "ist übertragbar",
-            "German",
+            "the same in German",
             "de",
         ),
         row(
@@ -91,25 +100,33 @@ CONDITIONS = ClauseTable(
             "garantia|derechos ..., ceder|cedida|transferir|transferida|transferible|transmite & !no ..., ceder|cedida|transferir|transferida|transferible",
             "la garantía es transferible",
             "la garantía no es transferible",
-            "Spanish",
+            "the same in Spanish",
             "es",
         ),
         row(
             "transfer.yes.fr",
             C.TRANSFERABLE,
-            "garantie ..., suit|transmet|passe & compteur|appareil|acquereur|customer|vente\ngarantie|benefice ..., peut ..., cede|cedee|transmis|transmise|transfere|transferee & !ne|n'|pas|non ..., cede|cedee|transmis|transmise\ngarantie|elle|droits ..., cessible|transferable|transmissible|cedee|transmise|transmet & !ne|n'|pas|non ... cessible|transferable|transmissible|cedee|transmise",
+            """
+            garantie ..., suit|transmet|passe & compteur|appareil|acquereur|customer|vente
+            garantie|benefice ..., peut ..., cede|cedee|transmis|transmise|transfere|transferee & !ne|n'|pas|non ..., cede|cedee|transmis|transmise
+            garantie|elle|droits ..., cessible|transferable|transmissible|cedee|transmise|transmet & !ne|n'|pas|non ... cessible|transferable|transmissible|cedee|transmise
+            """,
             "la garantie est transmissible",
             "la garantie n'est pas transmissible",
-            "French",
+            "the same in French",
             "fr",
         ),
         row(
             "transfer.yes.de",
             C.TRANSFERABLE,
-            "garantie ..., geht ..., uber\ngarantie|sie|rechte ... ubertragbar|abtretbar|abgetreten & !nicht\nrechtsnachfolger* & garantie & !nicht",
+            """
+            garantie ..., geht ..., uber
+            garantie|sie|rechte ... ubertragbar|abtretbar|abgetreten & !nicht
+            rechtsnachfolger* & garantie & !nicht
+            """,
             "Die Garantie geht auf den Rechtsnachfolger über",
             "Die Garantie ist nicht übertragbar",
-            "German",
+            "the same in German",
             "de",
         ),
         row(
@@ -134,10 +151,14 @@ CONDITIONS = ClauseTable(
         row(
             "liability.cap.es",
             C.LIABILITY_CAP,
-            "monto|importe|suma|tope ... maximo|maxima ..., precio|valor|importe\nmaximo ..., pagar ..., precio|valor\nresponsabilidad ..., limita|limitada|limitara|excede|excedera|supera|superara|maxima ..., precio|valor|importe|monto",
+            """
+            monto|importe|suma|tope ... maximo|maxima ..., precio|valor|importe
+            maximo ..., pagar ..., precio|valor
+            responsabilidad ..., limita|limitada|limitara|excede|excedera|supera|superara|maxima ..., precio|valor|importe|monto
+            """,
             "su responsabilidad se limita al precio",
             "la responsabilidad del comprador",
-            "Spanish",
+            "the same in Spanish",
             "es",
         ),
         row(
@@ -146,16 +167,19 @@ CONDITIONS = ClauseTable(
             "responsabilite ..., limitee|plafonnee|excede|depasse|exceder|depasser ..., prix|montant|valeur",
             "responsabilité limitée au prix",
             "la responsabilité de l'acheteur",
-            "French",
+            "the same in French",
             "fr",
         ),
         row(
             "liability.cap.de",
             C.LIABILITY_CAP,
-            "haftung|haftet|haftungssumme ..., kaufpreis*|preis|preises|betrag|rechnungswert*|wert|warenwert* ..., begrenzt|beschrankt\nhaftung|haftet ..., begrenzt|beschrankt|hochstens|maximal|hochstgrenze ..., kaufpreis*|preis|betrag|wert|warenwert*|rechnungswert*",
+            """
+            haftung|haftet|haftungssumme ..., kaufpreis*|preis|preises|betrag|rechnungswert*|wert|warenwert* ..., begrenzt|beschrankt
+            haftung|haftet ..., begrenzt|beschrankt|hochstens|maximal|hochstgrenze ..., kaufpreis*|preis|betrag|wert|warenwert*|rechnungswert*
+            """,
             "die Haftung ist auf den Kaufpreis begrenzt",
             "die Haftung des Bestellers",
-            "German",
+            "the same in German",
             "de",
         ),
         row(
@@ -183,28 +207,43 @@ CONDITIONS = ClauseTable(
         row(
             "law.es",
             C.GOVERNING_LAW,
-            "rige|regira|aplica|aplican|aplicable|sometida|sujeta ..., ley|leyes|legislacion|derecho\nley|leyes|legislacion ..., rige|aplicable|regira|aplica\njueces|tribunales de|del|competentes|seran\ncompetentes ..., jueces|tribunales",
+            """
+            rige|regira|aplica|aplican|aplicable|sometida|sujeta ..., ley|leyes|legislacion|derecho
+            ley|leyes|legislacion ..., rige|aplicable|regira|aplica
+            jueces|tribunales de|del|competentes|seran
+            competentes ..., jueces|tribunales
+            """,
             "Rige la ley peruana",
             "los derechos que la ley reconoce",
-            "Spanish",
+            "the same in Spanish",
             "es",
         ),
         row(
             "law.fr",
             C.GOVERNING_LAW,
-            "droit ..., applicable|s'applique|regit\nregi|regie|regies|soumis|soumise|soumises ..., droit|loi|lois\ntribunal|tribunaux ..., competent|competents|competence\nloi|lois ... applicable|applique|s'applique|s\nloi ... s'? applique",
+            """
+            droit ..., applicable|s'applique|regit
+            regi|regie|regies|soumis|soumise|soumises ..., droit|loi|lois
+            tribunal|tribunaux ..., competent|competents|competence
+            loi|lois ... applicable|applique|s'applique|s
+            loi ... s'? applique
+            """,
             "Le droit français est applicable",
             "un droit conféré",
-            "French",
+            "the same in French",
             "fr",
         ),
         row(
             "law.de",
             C.GOVERNING_LAW,
-            "gilt|unterliegt|anwendbar|anzuwenden ..., recht\nrecht ..., anwendbar|anwendung|massgebend|massgeblich\ngerichtsstand",
+            """
+            gilt|unterliegt|anwendbar|anzuwenden ..., recht
+            recht ..., anwendbar|anwendung|massgebend|massgeblich
+            gerichtsstand
+            """,
             "Es gilt deutsches Recht",
             "das Recht auf Ersatz",
-            "German",
+            "the same in German",
             "de",
         ),
         row(
@@ -236,28 +275,39 @@ CONDITIONS = ClauseTable(
         row(
             "statute.es",
             C.STATUTORY_RIGHTS_KEPT,
-            "derechos ..., ley|legales|consumidor|legislacion & no|sin|ademas|adicional\nno|sin ..., limita|afecta|perjuicio|restringe|excluye|menoscaba ..., derechos|garantia & ley|legal|legales|consumidor",
+            """
+            derechos ..., ley|legales|consumidor|legislacion & no|sin|ademas|adicional
+            no|sin ..., limita|afecta|perjuicio|restringe|excluye|menoscaba ..., derechos|garantia & ley|legal|legales|consumidor
+            """,
             "no limita los derechos que la ley reconoce",
             "los derechos de autor",
-            "Spanish",
+            "the same in Spanish",
             "es",
         ),
         row(
             "statute.fr",
             C.STATUTORY_RIGHTS_KEPT,
-            "customer conservez|conserve ..., garantie|droits legale|legaux|legales\ngaranties|garantie|droits legale|legales|legaux|statutaires & ajoute*|s'ajoutent|ne|n'|sans|restriction|prejudice|independamment|outre|s'ajoute\nne ..., limite|affecte|restreint|prive ..., droit|droits ..., loi|public|legaux",
+            """
+            customer conservez|conserve ..., garantie|droits legale|legaux|legales
+            garanties|garantie|droits legale|legales|legaux|statutaires & ajoute*|s'ajoutent|ne|n'|sans|restriction|prejudice|independamment|outre|s'ajoute
+            ne ..., limite|affecte|restreint|prive ..., droit|droits ..., loi|public|legaux
+            """,
             "Elles s'ajoutent aux garanties légales",
             "le droit français",
-            "French",
+            "the same in French",
             "fr",
         ),
         row(
             "statute.de",
             C.STATUTORY_RIGHTS_KEPT,
-            "gesetzliche*|zwingende* ..., rechte|anspruche|gewahrleistung*|mangelrechte|bestimmungen ..., unberuhrt|neben|nicht|bleiben|eingeschrankt\nunberuhrt ..., gesetzliche*|rechte|anspruche\nneben ... gesetzliche*",
+            """
+            gesetzliche*|zwingende* ..., rechte|anspruche|gewahrleistung*|mangelrechte|bestimmungen ..., unberuhrt|neben|nicht|bleiben|eingeschrankt
+            unberuhrt ..., gesetzliche*|rechte|anspruche
+            neben ... gesetzliche*
+            """,
             "Gesetzliche Rechte bleiben unberührt",
             "die gesetzliche Eichfrist",
-            "German",
+            "the same in German",
             "de",
         ),
         row(
@@ -283,28 +333,46 @@ CONDITIONS = ClauseTable(
         row(
             "clock.keeps.es",
             C.REPLACEMENT_KEEPS_CLOCK,
-            "sustituid*|reparad*|reemplazad*|repuest*|cambiad* ..., conserva|mantiene|sigue ..., plazo|garantia|periodo\nsustituid*|reparad*|reemplazad*|repuest*|cambiad* ..., tiempo|plazo|periodo ..., reste|quede|queda|falte|restante|pendiente\nrepuesto|reemplazado|reparado|sustituido|reemplazo|reposicion|reparacion|sustitucion|cambio ..., resto|restante|remanente|plazo|original|periodo & restante|resto|original|remanente|no|inicial|primero\nno ..., nuevo plazo|periodo|garantia",
+            """
+            sustituid*|reparad*|reemplazad*|repuest*|cambiad* ..., conserva|mantiene|sigue ..., plazo|garantia|periodo
+            sustituid*|reparad*|reemplazad*|repuest*|cambiad* ..., tiempo|plazo|periodo ..., reste|quede|queda|falte|restante|pendiente
+            repuesto|reemplazado|reparado|sustituido|reemplazo|reposicion|reparacion|sustitucion|cambio ..., resto|restante|remanente|plazo|original|periodo & restante|resto|original|remanente|no|inicial|primero
+            no ..., nuevo plazo|periodo|garantia
+            """,
             "el medidor repuesto queda cubierto por el resto del plazo original",
             "el plazo de pago",
-            "Spanish",
+            "the same in Spanish",
             "es",
         ),
         row(
             "clock.keeps.fr",
             C.REPLACEMENT_KEEPS_CLOCK,
-            "remplace|remplacee|echange|echangee|repare|reparee|remplacement ..., jusqu|jusqu'a|jusqu' ..., expiration|l'expiration|terme|fin|echeance\nremplace|remplacee|echange|echangee|repare|reparee ..., origine|d'origine|initiale|initial\nremplacement|remplace|repare|reparation|echange ..., reste|restant|restante|courir|initiale|initial & couvert|garanti|duree|periode|delai|garantie\nremplacement|reparation|echange ..., ne|n'|pas ..., prolonger|proroger|prolonge|proroge|prorogent|renouvelle|interrompt\naucun nouveau|nouvelle delai|periode|duree|garantie",
+            """
+            remplace|remplacee|echange|echangee|repare|reparee|remplacement ..., jusqu|jusqu'a|jusqu' ..., expiration|l'expiration|terme|fin|echeance
+            remplace|remplacee|echange|echangee|repare|reparee ..., origine|d'origine|initiale|initial
+            remplacement|remplace|repare|reparation|echange ..., reste|restant|restante|courir|initiale|initial & couvert|garanti|duree|periode|delai|garantie
+            remplacement|reparation|echange ..., ne|n'|pas ..., prolonger|proroger|prolonge|proroge|prorogent|renouvelle|interrompt
+            aucun nouveau|nouvelle delai|periode|duree|garantie
+            """,
             "aucun nouveau délai ne commence",
             "un nouveau tarif",
-            "French",
+            "the same in French",
             "fr",
         ),
         row(
             "clock.keeps.de",
             C.REPLACEMENT_KEEPS_CLOCK,
-            "ersetzte*|nachgebesserte*|ersatz|ersatzlieferung|austausch|nachbesserung|reparierte*|ausgetauschte* ..., ursprunglich*|restlich*|verbleibend*|rest|restlaufzeit\nneue garantiezeit|garantiefrist|frist|gewahrleistungsfrist ..., nicht|keine\nkeine neue|neuen? garantiezeit|garantiefrist|frist|verlangerung\ngarantiezeit|garantiefrist ..., nicht|weder ..., verlangert|erneuert|verlangern\nnicht ..., verlangert|verlangern|erneuert & garantiezeit|garantiefrist|garantie & austausch*|ersatz*|nachbesserung|reparatur*|ersetzte*\nverlangert|verlangern|erneuert ..., garantiezeit|garantiefrist|garantie & nicht|keine & austausch*|ersatz*|nachbesserung|reparatur*|ersetzte*",
+            """
+            ersetzte*|nachgebesserte*|ersatz|ersatzlieferung|austausch|nachbesserung|reparierte*|ausgetauschte* ..., ursprunglich*|restlich*|verbleibend*|rest|restlaufzeit
+            neue garantiezeit|garantiefrist|frist|gewahrleistungsfrist ..., nicht|keine
+            keine neue|neuen? garantiezeit|garantiefrist|frist|verlangerung
+            garantiezeit|garantiefrist ..., nicht|weder ..., verlangert|erneuert|verlangern
+            nicht ..., verlangert|verlangern|erneuert & garantiezeit|garantiefrist|garantie & austausch*|ersatz*|nachbesserung|reparatur*|ersetzte*
+            verlangert|verlangern|erneuert ..., garantiezeit|garantiefrist|garantie & nicht|keine & austausch*|ersatz*|nachbesserung|reparatur*|ersetzte*
+            """,
             "eine neue Garantiezeit beginnt nicht",
             "die neue Garantie",
-            "German",
+            "the same in German",
             "de",
         ),
         row(
@@ -325,10 +393,13 @@ CONDITIONS = ClauseTable(
         row(
             "clock.new.es",
             C.REPLACEMENT_NEW_CLOCK,
-            "repuesto|reemplazado|reparado|sustituido|reemplazo|reposicion ..., garantia|plazo nueva|nuevo & !no ... nueva|nuevo\nrepuesto|reemplazado|reemplazo|reposicion ..., nueva|nuevo garantia|plazo|periodo & !no|sin ... nueva|nuevo",
+            """
+            repuesto|reemplazado|reparado|sustituido|reemplazo|reposicion ..., garantia|plazo nueva|nuevo & !no ... nueva|nuevo
+            repuesto|reemplazado|reemplazo|reposicion ..., nueva|nuevo garantia|plazo|periodo & !no|sin ... nueva|nuevo
+            """,
             "el medidor repuesto goza de una garantía nueva",
             "no hay garantía nueva",
-            "Spanish",
+            "the same in Spanish",
             "es",
         ),
         row(
@@ -337,7 +408,7 @@ CONDITIONS = ClauseTable(
             "remplacement|remplace|repare|echange|echangee ..., nouvelle|nouveau garantie|periode|delai & !aucun|aucune|pas",
             "le compteur remplacé bénéficie d'une nouvelle garantie",
             "aucune nouvelle garantie",
-            "French",
+            "the same in French",
             "fr",
         ),
         row(
@@ -346,7 +417,7 @@ CONDITIONS = ClauseTable(
             "ersatz*|ersetzte*|ausgetauschte*|austausch ..., neue|neu|neuem|volle ..., garantiezeit|garantie|garantiefrist|beginnt & !nicht|keine",
             "für Ersatzzähler beginnt eine neue Garantiezeit",
             "eine neue Garantiezeit beginnt nicht",
-            "German",
+            "the same in German",
             "de",
         ),
         row(
@@ -373,10 +444,13 @@ CONDITIONS = ClauseTable(
         row(
             "edition.rule.es",
             C.EDITION_RULE,
-            "rige|aplica|aplicable|regira|vale ..., version|edicion|revision ..., vigente\nversion|edicion|revision ..., vigente ..., fecha|momento ..., compra|pedido|entrega|despacho|orden & rige|aplica|aplicable|regira|sera|es",
+            """
+            rige|aplica|aplicable|regira|vale ..., version|edicion|revision ..., vigente
+            version|edicion|revision ..., vigente ..., fecha|momento ..., compra|pedido|entrega|despacho|orden & rige|aplica|aplicable|regira|sera|es
+            """,
             "rige la versión vigente en la fecha de la orden",
             "la versión vigente",
-            "Spanish",
+            "the same in Spanish",
             "es",
         ),
         row(
@@ -385,16 +459,19 @@ CONDITIONS = ClauseTable(
             "indice|edition|version ..., vigueur|applicable ..., date|jour ..., commande|livraison|achat|expedition",
             "l'indice applicable est celui en vigueur à la date de la commande",
             "en vigueur",
-            "French",
+            "the same in French",
             "fr",
         ),
         row(
             "edition.rule.de",
             C.EDITION_RULE,
-            "massgeblich|massgebend|gilt|gultig|anzuwenden ..., ausgabe|fassung|stand ..., tag|zeitpunkt|datum|bei\nausgabe|fassung ..., tag|zeitpunkt ..., bestell*|auftrag*|liefer* ..., gilt|gultig*|massgeb*",
+            """
+            massgeblich|massgebend|gilt|gultig|anzuwenden ..., ausgabe|fassung|stand ..., tag|zeitpunkt|datum|bei
+            ausgabe|fassung ..., tag|zeitpunkt ..., bestell*|auftrag*|liefer* ..., gilt|gultig*|massgeb*
+            """,
             "Maßgeblich ist die Ausgabe, die am Tag der Bestellung gilt",
             "die Ausgabe 5",
-            "German",
+            "the same in German",
             "de",
         ),
         row(
@@ -420,10 +497,13 @@ CONDITIONS = ClauseTable(
         row(
             "supersedes.es",
             C.SUPERSEDES,
-            "deja|dejan ..., efecto ..., version|edicion|anterior|documento|revision\nreemplaza|sustituye|anula|deroga ..., version|edicion|anterior|anteriores|documento|revision",
+            """
+            deja|dejan ..., efecto ..., version|edicion|anterior|documento|revision
+            reemplaza|sustituye|anula|deroga ..., version|edicion|anterior|anteriores|documento|revision
+            """,
             "Deja sin efecto la versión 5",
             "sustituye el medidor",
-            "Spanish",
+            "the same in Spanish",
             "es",
         ),
         row(
@@ -432,16 +512,19 @@ CONDITIONS = ClauseTable(
             "remplace|remplacent|annule|annulent ..., indice|edition|version|precedente|precedentes|anterieure|anterieures|document",
             "Elles remplacent l'indice C",
             "remplace le compteur",
-            "French",
+            "the same in French",
             "fr",
         ),
         row(
             "supersedes.de",
             C.SUPERSEDES,
-            "ersetzt|ersetzen ..., ausgabe|fassung|stand|version|vorherige*|fruhere*|bisherige*\nfruhere*|vorherige*|altere*|bisherige* ..., ausgabe*|fassung*|version* ..., gultigkeit|ungultig|aufgehoben|ausser|verlieren|gelten|ersetzt",
+            """
+            ersetzt|ersetzen ..., ausgabe|fassung|stand|version|vorherige*|fruhere*|bisherige*
+            fruhere*|vorherige*|altere*|bisherige* ..., ausgabe*|fassung*|version* ..., gultigkeit|ungultig|aufgehoben|ausser|verlieren|gelten|ersetzt
+            """,
             "ersetzt Ausgabe 4",
             "ersetzt den Zähler",
-            "German",
+            "the same in German",
             "de",
         ),
         row(
@@ -477,7 +560,7 @@ CONDITIONS = ClauseTable(
             "garantia|terminos|condiciones & figura|figuran|consta|constan|encuentra|encuentran|establece|detalla ..., documento|hoja|folleto",
             "la garantía de los concentradores figura en el documento GX-9",
             "el documento",
-            "Spanish",
+            "the same in Spanish",
             "es",
         ),
         row(
@@ -486,16 +569,19 @@ CONDITIONS = ClauseTable(
             "garantie|conditions ..., figure|figurent|enoncee|font|fait|precisee|relevent ..., document|notice|fiche|feuille|reference|objet & !presentes",
             "la garantie du logiciel figure dans la notice GT-9",
             "la notice",
-            "French",
+            "the same in French",
             "fr",
         ),
         row(
             "refers.de",
             C.REFERS_ELSEWHERE,
-            "fur ..., gilt|gelten ..., druckschrift|blatt|merkblatt|dokument|garantieerklarung|bedingungen\nsiehe ..., druckschrift|blatt|merkblatt|dokument",
+            """
+            fur ..., gilt|gelten ..., druckschrift|blatt|merkblatt|dokument|garantieerklarung|bedingungen
+            siehe ..., druckschrift|blatt|merkblatt|dokument
+            """,
             "Für Gateways gilt die Druckschrift GE-99",
             "die Druckschrift",
-            "German",
+            "the same in German",
             "de",
         ),
         row(
@@ -518,28 +604,38 @@ CONDITIONS = ClauseTable(
         row(
             "lot.es",
             C.LOT_FAILURE,
-            "lote ..., falla|fallan|defecto|defectos & ciento|%|percent|completo|total\ncambio|reposicion|reemplazo del lote|total",
+            """
+            lote ..., falla|fallan|defecto|defectos & ciento|%|percent|completo|total
+            cambio|reposicion|reemplazo del lote|total
+            """,
             "Si en un mismo lote falla más del cinco por ciento",
             "la recepción de cada lote",
-            "Spanish",
+            "the same in Spanish",
             "es",
         ),
         row(
             "lot.fr",
             C.LOT_FAILURE,
-            "percent ..., lot|livraison|serie|compteurs & defaut|defaillance|defaillances & totalite|remplace|lot|ensemble|meme\ntotalite|ensemble ..., lot|livraison & defaut|remplace",
+            """
+            percent ..., lot|livraison|serie|compteurs & defaut|defaillance|defaillances & totalite|remplace|lot|ensemble|meme
+            totalite|ensemble ..., lot|livraison & defaut|remplace
+            """,
             "Si plus de 3 % d'un même lot présentent le même défaut, Valmont remplace la totalité",
             "la livraison du lot",
-            "French",
+            "the same in French",
             "fr",
         ),
         row(
             "lot.de",
             C.LOT_FAILURE,
-            "serienfehler|serienmangel|serienschaden\npercent ..., fertigungslos*|los|loses|lieferung|charge & mangel|fehler|ausfall*|gleichartig*\ngesamte|ganze ... los|lieferung|charge & tauscht|ersetzt|ersatz|austausch",
+            """
+            serienfehler|serienmangel|serienschaden
+            percent ..., fertigungslos*|los|loses|lieferung|charge & mangel|fehler|ausfall*|gleichartig*
+            gesamte|ganze ... los|lieferung|charge & tauscht|ersetzt|ersatz|austausch
+            """,
             "tauscht der Hersteller das gesamte Los",
             "das Los des Zählers",
-            "German",
+            "the same in German",
             "de",
         ),
     ),

@@ -250,7 +250,10 @@ PAPERS = ClauseTable(
         row(
             "paper.manual",
             Paper.MANUAL,
-            "manual|instructions|instruction|installation|operation|operating|user|handbook\nmanual|instrucciones|notice|mode|bedienungsanleitung|betriebsanleitung|einbauanleitung|anleitung",
+            """
+            manual|instructions|instruction|installation|operation|operating|user|handbook
+            manual|instrucciones|notice|mode|bedienungsanleitung|betriebsanleitung|einbauanleitung|anleitung
+            """,
             "Installation Instructions",
             "Limited Warranty",
             "care and use",
@@ -258,7 +261,11 @@ PAPERS = ClauseTable(
         row(
             "paper.prices",
             Paper.PRICES,
-            "price|prices|pricing|quotation|tariff\nlista|lista de precios\npreisliste|tarif|tarifs",
+            """
+            price|prices|pricing|quotation|tariff
+            lista|lista de precios
+            preisliste|tarif|tarifs
+            """,
             "Price List 2024",
             "Limited Warranty",
             "what things cost",
@@ -266,7 +273,13 @@ PAPERS = ClauseTable(
         row(
             "paper.data",
             Paper.DATA,
-            "data sheet\ntechnical|product data|information|specification|description\ndatasheet|datenblatt|brochure\nficha tecnica\nfiche technique",
+            """
+            data sheet
+            technical|product data|information|specification|description
+            datasheet|datenblatt|brochure
+            ficha tecnica
+            fiche technique
+            """,
             "Technical Data",
             "Limited Warranty",
             "what a product is",
@@ -274,7 +287,12 @@ PAPERS = ClauseTable(
         row(
             "paper.licence",
             Paper.LICENCE,
-            "license|licensing|subscription|hosted\nservice|services agreement\nsoftware agreement\nlizenz*|licencia|licence",
+            """
+            license|licensing|subscription|hosted
+            service|services agreement
+            software agreement
+            lizenz*|licencia|licence
+            """,
             "License Agreement",
             "Limited Warranty",
             "a right to use something",
@@ -282,7 +300,14 @@ PAPERS = ClauseTable(
         row(
             "paper.terms",
             Paper.TERMS,
-            "terms|conditions of? and? conditions? of sale|supply|trade|business|delivery\nterms and conditions\ngeneral terms|conditions\ncondiciones generales|venta\nconditions generales|vente\nverkaufsbedingungen|lieferbedingungen",
+            """
+            terms|conditions of? and? conditions? of sale|supply|trade|business|delivery
+            terms and conditions
+            general terms|conditions
+            condiciones generales|venta
+            conditions generales|vente
+            verkaufsbedingungen|lieferbedingungen
+            """,
             "Terms of Sale",
             "Terms of Warranty",
             "the whole of a sale",
@@ -290,7 +315,13 @@ PAPERS = ClauseTable(
         row(
             "paper.bid",
             Paper.BID,
-            "bid|bids|tender|rfp|proposal|proposals|solicitation|procurement\ntechnical specification|specifications\nspecification|specifications for\ninvitation to bid|tender\nlicitacion|ausschreibung|appel",
+            """
+            bid|bids|tender|rfp|proposal|proposals|solicitation|procurement
+            technical specification|specifications
+            specification|specifications for
+            invitation to bid|tender
+            licitacion|ausschreibung|appel
+            """,
             "Invitation to Bid",
             "Limited Warranty",
             "what a buyer asks of bidders",
@@ -336,47 +367,10 @@ NOT_CODES = re.compile(
     r"|^C7\d\d|^[A-Z]{2} \d{5}(?:-\d{4})?$|^\d+M \d|^\d+[A-Z]?/\d+$|^M6$|^Q\d|^\d{1,2}-[A-Z][a-z]|^[A-Z]{2} \d{4}$(?<=NSW)",
 )
 
-MONTHS = {
-    name: number
-    for number, names in enumerate(
-        (
-            "january jan enero ene janvier janv januar",
-            "february feb febrero février fevrier fév fev februar",
-            "march mar marzo mars märz marz mär",
-            "april apr abril abr avril avr",
-            "may mayo mai",
-            "june jun junio juin juni",
-            "july jul julio juillet juil juli",
-            "august aug agosto ago août aout",
-            "september sept sep septiembre septembre",
-            "october oct octubre octobre oktober okt",
-            "november nov noviembre novembre",
-            "december dec diciembre dic décembre decembre déc dezember dez",
-        ),
-        start=1,
-    )
-    for name in names.split()
-}
-_MONTH = "(?P<month>" + "|".join(sorted(MONTHS, key=len, reverse=True)) + r")\.?"
-DATES = tuple(
-    re.compile(pattern, re.IGNORECASE)
-    for pattern in (
-        r"(?<!\d)(?P<year>(?:19|20)\d\d)-(?P<m>\d{1,2})-(?P<d>\d{1,2})(?![\d-])",
-        r"(?<!\w)" + _MONTH + r"\s+(?P<d>\d{1,2})(?:st|nd|rd|th)?,?\s+(?P<year>(?:19|20)\d\d)(?!\d)",
-        r"(?<!\d)(?P<d>\d{1,2})(?:st|nd|rd|th|er|\.)?\s+(?:of\s+|de\s+)?"
-        + _MONTH
-        + r",?\s+(?:de\s+|del\s+)?(?P<year>(?:19|20)\d\d)(?!\d)",
-        r"(?<![\d.])(?P<d>\d{1,2})\.(?P<m>\d{1,2})\.(?P<year>(?:19|20)\d\d)(?!\d)",
-        r"(?<![\d/])(?P<a>\d{1,2})[/-](?P<b>\d{1,2})[/-](?P<year>(?:19|20)\d\d)(?!\d)",
-        r"(?<!\w)" + _MONTH + r",?\s+(?:de\s+|del\s+)?(?P<year>(?:19|20)\d\d)(?!\d)",
-        r"(?<![\d/.-])(?P<m>0?[1-9]|1[0-2])[/.](?P<year>(?:19|20)\d\d)(?!\d)",
-    )
-)
+FIGURES = re.compile(r"(?<![\d/])(?P<a>\d{1,2})[/-](?P<b>\d{1,2})[/-](?:19|20)\d\d(?!\d)")
 SHORT_MONTH = re.compile(
     r"(?<![\w/.-])(?P<m>0?[1-9]|1[0-2])[-/.](?P<yy>\d\d)(?![\w/.-])"
 )  # print marks: 5M 3-19, (01/20)
-SIX_DIGITS = re.compile(r"(?<!\d)(?P<m>0[1-9]|1[0-2])(?P<d>[0-2]\d|3[01])(?P<yy>\d\d)(?!\d)")
-YEAR = re.compile(r"(?:©|\(c\)|copyright)\s*(?P<year>(?:19|20)\d\d)", re.IGNORECASE)
 
 PLACES = (
     "United States of America|United States|U.S.A.|USA|U.S.|US|Canada|Mexico|North America|South America|Latin America|Central America|"

@@ -66,28 +66,44 @@ DUTIES = ClauseTable(
         row(
             "notice.es",
             D.WRITTEN_NOTICE,
-            "avis*|notific*|comunic*|inform*|reclam*|presentar|aviso & por escrito|carta|correo\naviso|notificacion|comunicacion escrito|escrita\navis*|notific*|comunic*|reclam* & carta|correo|escrito\navis*|notific*|comunic*|reclam* ..., dentro|plazo|tardar & dias",
+            """
+            avis*|notific*|comunic*|inform*|reclam*|presentar|aviso & por escrito|carta|correo
+            aviso|notificacion|comunicacion escrito|escrita
+            avis*|notific*|comunic*|reclam* & carta|correo|escrito
+            avis*|notific*|comunic*|reclam* ..., dentro|plazo|tardar & dias
+            """,
             "avisa por escrito dentro de los veinte días",
             "el escrito de la ley",
-            "Spanish",
+            "the same in Spanish",
             "es",
         ),
         row(
             "notice.fr",
             D.WRITTEN_NOTICE,
-            "signal*|avis*|notifi*|inform*|declar*|reclam*|adress*|denonc* & par ecrit|courrier\ndemande|reclamation|declaration ..., parvenir|adressee|envoyee|faite & courrier|ecrit|lettre|courriel\nsignal*|avis*|notifi*|inform*|declar*|previen*|adress* & lettre|courrier|courriel|recommandee\nnotification|avis|declaration|reclamation ecrit|ecrite\nsignal*|avis*|declar*|notifi*|reclam*|inform*|previen* & jours|semaines & decouverte|constatation|constat|defaut",
+            """
+            signal*|avis*|notifi*|inform*|declar*|reclam*|adress*|denonc* & par ecrit|courrier
+            demande|reclamation|declaration ..., parvenir|adressee|envoyee|faite & courrier|ecrit|lettre|courriel
+            signal*|avis*|notifi*|inform*|declar*|previen*|adress* & lettre|courrier|courriel|recommandee
+            notification|avis|declaration|reclamation ecrit|ecrite
+            signal*|avis*|declar*|notifi*|reclam*|inform*|previen* & jours|semaines & decouverte|constatation|constat|defaut
+            """,
             "signalé par écrit dans les quinze jours de sa découverte",
             "par écrit et signé",
-            "French",
+            "the same in French",
             "fr",
         ),
         row(
             "notice.de",
             D.WRITTEN_NOTICE,
-            "schriftlich*|textform & anzeig*|anzuzeigen|meld*|rug*|mitzuteilen|mitteil*|gemeldet|gerugt|angezeigt|reklam*\nschriftliche|schriftlicher mangelanzeige|anzeige|meldung|mangelruge|mitteilung\nrugefrist|mangelruge|mangelanzeige & tage|tagen|woche|wochen\nmangel & anzeig*|anzuzeigen|meld*|melden|gerugt|rugen & tage|tagen|wochen",
+            """
+            schriftlich*|textform & anzeig*|anzuzeigen|meld*|rug*|mitzuteilen|mitteil*|gemeldet|gerugt|angezeigt|reklam*
+            schriftliche|schriftlicher mangelanzeige|anzeige|meldung|mangelruge|mitteilung
+            rugefrist|mangelruge|mangelanzeige & tage|tagen|woche|wochen
+            mangel & anzeig*|anzuzeigen|meld*|melden|gerugt|rugen & tage|tagen|wochen
+            """,
             "Mängel sind binnen 14 Tagen schriftlich anzuzeigen",
             "schriftliche Bestellung",
-            "German",
+            "the same in German",
             "de",
         ),
         row(
@@ -113,25 +129,33 @@ DUTIES = ClauseTable(
             "numero|autorizacion|codigo|permiso ... devolucion|retorno|rma",
             "número de autorización de devolución",
             "la devolución del dinero",
-            "Spanish",
+            "the same in Spanish",
             "es",
         ),
         row(
             "return.authorisation.fr",
             D.RETURN_AUTHORISATION,
-            "numero|autorisation|accord|bon|numero ... retour\nretour ..., sans|avec|apres ..., accord|autorisation|numero\nnumero d'? accord",
+            """
+            numero|autorisation|accord|bon|numero ... retour
+            retour ..., sans|avec|apres ..., accord|autorisation|numero
+            numero d'? accord
+            """,
             "un numéro de retour",
             "le retour du compteur",
-            "French",
+            "the same in French",
             "fr",
         ),
         row(
             "return.authorisation.de",
             D.RETURN_AUTHORISATION,
-            "rucksendenummer|rucksendegenehmigung|retourennummer|rucksendeschein|rma|retourenschein|rucknahmenummer|rucklieferschein\nrma - nummer\nfreigabe|genehmigung|zustimmung ... rucksendung|rucklieferung",
+            """
+            rucksendenummer|rucksendegenehmigung|retourennummer|rucksendeschein|rma|retourenschein|rucknahmenummer|rucklieferschein
+            rma - nummer
+            freigabe|genehmigung|zustimmung ... rucksendung|rucklieferung
+            """,
             "Der Besteller fordert eine Rücksendenummer an",
             "die Rücksendung",
-            "German",
+            "the same in German",
             "de",
         ),
         row(
@@ -154,10 +178,13 @@ DUTIES = ClauseTable(
         row(
             "test.standard.es",
             D.TEST_BY_STANDARD,
-            "evaluad*|ensay*|prueba|pruebas|verific*|contrast* ..., segun|conforme|norma|acuerdo ..., {standard}\nensay*|prueba|pruebas ... {standard}",
+            """
+            evaluad*|ensay*|prueba|pruebas|verific*|contrast* ..., segun|conforme|norma|acuerdo ..., {standard}
+            ensay*|prueba|pruebas ... {standard}
+            """,
             "el ensayo se hace según ISO 4064-2",
             "según la norma ISO",
-            "Spanish",
+            "the same in Spanish",
             "es",
         ),
         row(
@@ -166,7 +193,7 @@ DUTIES = ClauseTable(
             "essay*|essai|essais|verifi*|controle*|etalonn*|examin* ..., selon|norme|conformement|suivant ..., {standard}",
             "le compteur est essayé selon la norme ISO 4064-2",
             "selon la norme",
-            "French",
+            "the same in French",
             "fr",
         ),
         row(
@@ -175,7 +202,7 @@ DUTIES = ClauseTable(
             "pruf*|gepruft|befundprufung|prufung|messung|messrichtigkeit ..., nach|gemass|entsprechend ..., {standard}",
             "Die Prüfung geschieht nach ISO 4064-2",
             "nach ISO gefertigt",
-            "German",
+            "the same in German",
             "de",
         ),
         row(
@@ -206,28 +233,45 @@ DUTIES = ClauseTable(
         row(
             "test.supplier.es",
             D.TEST_BY_SUPPLIER,
-            "evaluad*|ensayad*|revisad*|examinad*|probad*|analizad* ... supplier|laboratorio\nsupplier laboratorio|tecnicos|taller ... ensay*|examin*|revis*|verific*|analiz*\nsupplier ... ensay*|examin*|revis*|inspeccion*|verific*|prueb*|analiz*|comprueb*\nensayado*|examinado*|revisado*|inspeccionado* por ... supplier",
+            """
+            evaluad*|ensayad*|revisad*|examinad*|probad*|analizad* ... supplier|laboratorio
+            supplier laboratorio|tecnicos|taller ... ensay*|examin*|revis*|verific*|analiz*
+            supplier ... ensay*|examin*|revis*|inspeccion*|verific*|prueb*|analiz*|comprueb*
+            ensayado*|examinado*|revisado*|inspeccionado* por ... supplier
+            """,
             "El proveedor ensaya todo medidor devuelto",
             "el ensayo",
-            "Spanish",
+            "the same in Spanish",
             "es",
         ),
         row(
             "test.supplier.fr",
             D.TEST_BY_SUPPLIER,
-            "expertise|examen|essai|essais|controle ... dans|par|chez supplier\nsupplier ..., examinent|controlent|verifient|testent|essaient|examinons|controlons|testons\nsupplier ..., examine|essaie|teste|controle|expertise|verifie|inspecte|l'examine\nessaye*|examine*|controle*|expertise* par supplier\nsupplier ... met|soumet ... essai|l'essai\nqui l' examine|essaie|controle",
+            """
+            expertise|examen|essai|essais|controle ... dans|par|chez supplier
+            supplier ..., examinent|controlent|verifient|testent|essaient|examinons|controlons|testons
+            supplier ..., examine|essaie|teste|controle|expertise|verifie|inspecte|l'examine
+            essaye*|examine*|controle*|expertise* par supplier
+            supplier ... met|soumet ... essai|l'essai
+            qui l' examine|essaie|controle
+            """,
             "Valmont, qui l'examine",
             "l'examen",
-            "French",
+            "the same in French",
             "fr",
         ),
         row(
             "test.supplier.de",
             D.TEST_BY_SUPPLIER,
-            "supplier ... prufen|untersuchen|testen|begutachten\nsupplier ... pruft|untersucht|testet|begutachtet\ngepruft|untersucht ... supplier\npruft|untersucht ... supplier",
+            """
+            supplier ... prufen|untersuchen|testen|begutachten
+            supplier ... pruft|untersucht|testet|begutachtet
+            gepruft|untersucht ... supplier
+            pruft|untersucht ... supplier
+            """,
             "Der Hersteller prüft den Zähler",
             "die Prüfung",
-            "German",
+            "the same in German",
             "de",
         ),
         row(
@@ -259,28 +303,40 @@ DUTIES = ClauseTable(
         row(
             "proof.date.es",
             D.PROOF_OF_DATE,
-            "prueba|comprobante|acredit*|demuestr*|justific*|constancia|factura ..., fecha|compra|entrega|instalacion|recepcion\nadjunt*|present*|acompan* ..., factura|comprobante|acta|guia|boleta\ncomprobante de compra|pago",
+            """
+            prueba|comprobante|acredit*|demuestr*|justific*|constancia|factura ..., fecha|compra|entrega|instalacion|recepcion
+            adjunt*|present*|acompan* ..., factura|comprobante|acta|guia|boleta
+            comprobante de compra|pago
+            """,
             "el acta de recepción como prueba de la fecha",
             "la fecha de compra",
-            "Spanish",
+            "the same in Spanish",
             "es",
         ),
         row(
             "proof.date.fr",
             D.PROOF_OF_DATE,
-            "preuve|justificatif|justifie|justifier|justification|copie ..., date|achat|facture|livraison|pose|mise|d'achat\naccompagn* ..., ticket|facture|bon|preuve\nfacture|bon ..., appui|preuve|l'appui|justificatif\naccompagne|joint|joindre|fournit|presente|avec ..., facture|bon",
+            """
+            preuve|justificatif|justifie|justifier|justification|copie ..., date|achat|facture|livraison|pose|mise|d'achat
+            accompagn* ..., ticket|facture|bon|preuve
+            facture|bon ..., appui|preuve|l'appui|justificatif
+            accompagne|joint|joindre|fournit|presente|avec ..., facture|bon
+            """,
             "la preuve de la date de livraison",
             "la date de livraison",
-            "French",
+            "the same in French",
             "fr",
         ),
         row(
             "proof.date.de",
             D.PROOF_OF_DATE,
-            "weist|nachweis*|nachzuweisen|beleg*|nachgewiesen|kaufbeleg* ..., lieferdatum*|kaufdatum*|einbaudatum*|rechnungsdatum*|lieferung|inbetriebnahme|tag|datum|einbau*|rechnung|lieferschein|zeitpunkt|kauf*\nlieferschein|rechnung|einbauprotokoll|kaufbeleg|kaufnachweis ..., beizulegen|beizufugen|vorzulegen|bei|beilegen|vorlegen|beifugen|nach|nachzuweisen|beizufugen|vorzulegen|beilegen",
+            """
+            weist|nachweis*|nachzuweisen|beleg*|nachgewiesen|kaufbeleg* ..., lieferdatum*|kaufdatum*|einbaudatum*|rechnungsdatum*|lieferung|inbetriebnahme|tag|datum|einbau*|rechnung|lieferschein|zeitpunkt|kauf*
+            lieferschein|rechnung|einbauprotokoll|kaufbeleg|kaufnachweis ..., beizulegen|beizufugen|vorzulegen|bei|beilegen|vorlegen|beifugen|nach|nachzuweisen|beizufugen|vorzulegen|beilegen
+            """,
             "weist den Tag der Lieferung durch Lieferschein nach",
             "der Tag der Lieferung",
-            "German",
+            "the same in German",
             "de",
         ),
         row(
@@ -308,10 +364,13 @@ DUTIES = ClauseTable(
         row(
             "reading.record.es",
             D.READING_RECORD,
-            "lectura ... totalizador|contador|medidor|retiro|registro\nindica|indicar|informa|acompan* ..., lectura",
+            """
+            lectura ... totalizador|contador|medidor|retiro|registro
+            indica|indicar|informa|acompan* ..., lectura
+            """,
             "indica la lectura del totalizador al retiro",
             "programas de lectura",
-            "Spanish",
+            "the same in Spanish",
             "es",
         ),
         row(
@@ -320,7 +379,7 @@ DUTIES = ClauseTable(
             "index|releve|indication|volume ..., depose|compteur|totalisateur|retrait|enregistre & indiqu*|communiqu*|mention*|transmi*|precis*|avec|joint|photo*|accompagn*",
             "il communique l'index du compteur à la dépose",
             "l'index du texte",
-            "French",
+            "the same in French",
             "fr",
         ),
         row(
@@ -329,7 +388,7 @@ DUTIES = ClauseTable(
             "zahlerstand|zahlerstandes|zahlerstande|ablesewert",
             "nennt den Zählerstand beim Ausbau",
             "der Zähler steht",
-            "German",
+            "the same in German",
             "de",
         ),
         row(
@@ -359,28 +418,39 @@ DUTIES = ClauseTable(
         row(
             "original.only.es",
             D.ORIGINAL_PURCHASER_ONLY,
-            "solo|unicamente|exclusivamente ..., customer ... original|inicial|primer\nprimer|original customer ..., solo|unicamente|exclusivamente\nsolo|unicamente|exclusivamente ..., customer|primer|original|inicial",
+            """
+            solo|unicamente|exclusivamente ..., customer ... original|inicial|primer
+            primer|original customer ..., solo|unicamente|exclusivamente
+            solo|unicamente|exclusivamente ..., customer|primer|original|inicial
+            """,
             "vale únicamente para el comprador original",
             "el comprador avisa",
-            "Spanish",
+            "the same in Spanish",
             "es",
         ),
         row(
             "original.only.fr",
             D.ORIGINAL_PURCHASER_ONLY,
-            "seul|uniquement|exclusivement|accordee|consentie|reservee ..., customer ..., cessible|transmissible|initial|origine|seul|cedee|d'origine|exclusivement|incessible\nseul|premier|uniquement ... customer",
+            """
+            seul|uniquement|exclusivement|accordee|consentie|reservee ..., customer ..., cessible|transmissible|initial|origine|seul|cedee|d'origine|exclusivement|incessible
+            seul|premier|uniquement ... customer
+            """,
             "accordée au premier acheteur exclusivement",
             "l'acheteur demande",
-            "French",
+            "the same in French",
             "fr",
         ),
         row(
             "original.only.de",
             D.ORIGINAL_PURCHASER_ONLY,
-            "nur|ausschliesslich|allein ..., erstkaufer|ersterwerber|ersten|ersterwerbers|customer ... gegenuber|gilt|ersten\nerstkaufer|ersterwerber|ersten customer ... nur|ausschliesslich\nnur|ausschliesslich|allein ... erstkaufer|ersterwerber",
+            """
+            nur|ausschliesslich|allein ..., erstkaufer|ersterwerber|ersten|ersterwerbers|customer ... gegenuber|gilt|ersten
+            erstkaufer|ersterwerber|ersten customer ... nur|ausschliesslich
+            nur|ausschliesslich|allein ... erstkaufer|ersterwerber
+            """,
             "gilt nur für den Ersterwerber",
             "der Besteller zahlt",
-            "German",
+            "the same in German",
             "de",
         ),
     ),

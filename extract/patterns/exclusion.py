@@ -385,7 +385,11 @@ CAUSES = ClauseTable(
         row(
             "cause.misuse.es",
             X.MISUSE,
-            "vandalismo|vandalicos|abuso|maltrato\nmal|indebido|inadecuado|incorrecto|inapropiado uso|empleo\nuso|empleo|utilizacion ... indebido|indebida|inadecuado|inadecuada|incorrecto|incorrecta|anormal|distinto|impropio",
+            """
+            vandalismo|vandalicos|abuso|maltrato
+            mal|indebido|inadecuado|incorrecto|inapropiado uso|empleo
+            uso|empleo|utilizacion ... indebido|indebida|inadecuado|inadecuada|incorrecto|incorrecta|anormal|distinto|impropio
+            """,
             "uso indebido",
             "buen uso",
             "misuse",
@@ -394,7 +398,12 @@ CAUSES = ClauseTable(
         row(
             "cause.misuse.fr",
             X.MISUSE,
-            "vandalisme|malveillance|abus\nutilisation|usage|emploi non|contraire\nutilisation|usage|emploi ... anormale|anormal|abusive|abusif|contraire|impropre|inapproprie|inadapte|incorrecte\nmauvaise|mauvais utilisation|usage|emploi",
+            """
+            vandalisme|malveillance|abus
+            utilisation|usage|emploi non|contraire
+            utilisation|usage|emploi ... anormale|anormal|abusive|abusif|contraire|impropre|inapproprie|inadapte|incorrecte
+            mauvaise|mauvais utilisation|usage|emploi
+            """,
             "une utilisation anormale",
             "utilisation normale",
             "misuse",
@@ -403,7 +412,11 @@ CAUSES = ClauseTable(
         row(
             "cause.misuse.de",
             X.MISUSE,
-            "missbrauch*|vandalismus|zweckentfremd*|fehlgebrauch|fehlanwendung|fehlbedienung\nunsachgemasse*|bestimmungswidrig*|unzulassige*|falsche* ... gebrauch|verwendung|behandlung|nutzung|bedienung|anwendung\nmutwillig*",
+            """
+            missbrauch*|vandalismus|zweckentfremd*|fehlgebrauch|fehlanwendung|fehlbedienung
+            unsachgemasse*|bestimmungswidrig*|unzulassige*|falsche* ... gebrauch|verwendung|behandlung|nutzung|bedienung|anwendung
+            mutwillig*
+            """,
             "bestimmungswidriger Gebrauch",
             "der Gebrauch des Zählers",
             "misuse",
@@ -433,7 +446,11 @@ CAUSES = ClauseTable(
         row(
             "cause.tampering.es",
             X.TAMPERING,
-            "manipula*\nprecinto|precintos|sello|sellos ... adulterad*|retirad*|violad*|roto|rotos|violado|violados|violentados|alterados\nrotura|violacion|alteracion|retiro ... precinto|precintos|sello|sellos",
+            """
+            manipula*
+            precinto|precintos|sello|sellos ... adulterad*|retirad*|violad*|roto|rotos|violado|violados|violentados|alterados
+            rotura|violacion|alteracion|retiro ... precinto|precintos|sello|sellos
+            """,
             "manipulación de los precintos",
             "el precinto del medidor",
             "tampering",
@@ -442,7 +459,11 @@ CAUSES = ClauseTable(
         row(
             "cause.tampering.fr",
             X.TAMPERING,
-            "manipulation|fraude|falsification|alteration|alteree|altere\ndeterioration|degradation|rupture|bris|brise|brises|ouverture|enlevement|violation ... plombage|plomb|plombs|scelle|scelles\nplombage|plomb|plombs|scelles|scelle ... arrache|arraches|retire|retires|manquant|rompu|rompus|brise|brises|casse|absent",
+            """
+            manipulation|fraude|falsification|alteration|alteree|altere
+            deterioration|degradation|rupture|bris|brise|brises|ouverture|enlevement|violation ... plombage|plomb|plombs|scelle|scelles
+            plombage|plomb|plombs|scelles|scelle ... arrache|arraches|retire|retires|manquant|rompu|rompus|brise|brises|casse|absent
+            """,
             "la rupture du plombage",
             "le plombage du compteur",
             "tampering",
@@ -451,7 +472,11 @@ CAUSES = ClauseTable(
         row(
             "cause.tampering.de",
             X.TAMPERING,
-            "manipul*\nverletz*|beschadig*|entfern*|bruch|offnen|verletzung|offnung ... plombe|plomben|plombierung|siegel|siegels|stempel|eichsiegel|typenschild\nplombe|plomben|siegel ... verletzt|beschadigt|entfernt|gebrochen|geoffnet",
+            """
+            manipul*
+            verletz*|beschadig*|entfern*|bruch|offnen|verletzung|offnung ... plombe|plomben|plombierung|siegel|siegels|stempel|eichsiegel|typenschild
+            plombe|plomben|siegel ... verletzt|beschadigt|entfernt|gebrochen|geoffnet
+            """,
             "Verletzung der Plombe",
             "die Plombe ist blau",
             "tampering",
@@ -495,7 +520,10 @@ CAUSES = ClauseTable(
         row(
             "cause.accident.de",
             X.ACCIDENT,
-            "unfall*|unfalle|stoss|sturz|anprall|gewalteinwirkung|gewaltsam*|gewalt\naussere* einwirkung*",
+            """
+            unfall*|unfalle|stoss|sturz|anprall|gewalteinwirkung|gewaltsam*|gewalt
+            aussere* einwirkung*
+            """,
             "Schäden durch Unfall",
             "der Umfang",
             "accident",
@@ -537,7 +565,11 @@ CAUSES = ClauseTable(
         row(
             "cause.installation.es",
             X.IMPROPER_INSTALLATION,
-            "instalad*|montad*|instalacion|montaje ... sin|contra|contrario|contraria|fuera\ninstala*|montaje|colocacion ... incorrect*|indebid*|inadecuad*|defectuos*|deficiente|contraria|impropi*|inapropiad*|erron*\nincorrect*|mala|indebida|inadecuada|defectuosa|deficiente|erronea instalacion|montaje|colocacion",
+            """
+            instalad*|montad*|instalacion|montaje ... sin|contra|contrario|contraria|fuera
+            instala*|montaje|colocacion ... incorrect*|indebid*|inadecuad*|defectuos*|deficiente|contraria|impropi*|inapropiad*|erron*
+            incorrect*|mala|indebida|inadecuada|defectuosa|deficiente|erronea instalacion|montaje|colocacion
+            """,
             "instalación incorrecta",
             "la instalación del medidor",
             "wrong installation",
@@ -546,7 +578,10 @@ CAUSES = ClauseTable(
         row(
             "cause.installation.fr",
             X.IMPROPER_INSTALLATION,
-            "pose|installation|montage|mise|raccordement ... contraire|incorrect|incorrecte|inadequate|inadequat|defectueuse|defectueux|non|mauvaise|fautive|inappropriee|inadaptee|errone|erronee\nmauvaise|mauvais|defaut|erreur|vice|incorrecte ... pose|installation|montage",
+            """
+            pose|installation|montage|mise|raccordement ... contraire|incorrect|incorrecte|inadequate|inadequat|defectueuse|defectueux|non|mauvaise|fautive|inappropriee|inadaptee|errone|erronee
+            mauvaise|mauvais|defaut|erreur|vice|incorrecte ... pose|installation|montage
+            """,
             "une pose contraire à la notice",
             "la pose du compteur",
             "wrong installation",
@@ -555,7 +590,11 @@ CAUSES = ClauseTable(
         row(
             "cause.installation.de",
             X.IMPROPER_INSTALLATION,
-            "unsachgemass*|fehlerhaft*|falsch*|mangelhaft*|unrichtig*|unfachmannisch*|nicht ... einbau*|eingebaut*|montage|montier*|installation|einbaus\neinbaufehler*|montagefehler*|installationsfehler*\neinbau|montage entgegen",
+            """
+            unsachgemass*|fehlerhaft*|falsch*|mangelhaft*|unrichtig*|unfachmannisch*|nicht ... einbau*|eingebaut*|montage|montier*|installation|einbaus
+            einbaufehler*|montagefehler*|installationsfehler*
+            einbau|montage entgegen
+            """,
             "unsachgemäßer Einbau",
             "der Einbau des Zählers",
             "wrong installation",
@@ -587,7 +626,11 @@ CAUSES = ClauseTable(
         row(
             "cause.maintenance.es",
             X.IMPROPER_MAINTENANCE,
-            "falta|ausencia|mal|incorrecto|inadecuado|deficiente|insuficiente ... mantenimiento|conservacion\nmantenimiento|conservacion ... incorrecto|inadecuado|deficiente|insuficiente\nnegligencia|descuido",
+            """
+            falta|ausencia|mal|incorrecto|inadecuado|deficiente|insuficiente ... mantenimiento|conservacion
+            mantenimiento|conservacion ... incorrecto|inadecuado|deficiente|insuficiente
+            negligencia|descuido
+            """,
             "falta de mantenimiento",
             "el mantenimiento anual",
             "lack of maintenance",
@@ -596,7 +639,11 @@ CAUSES = ClauseTable(
         row(
             "cause.maintenance.fr",
             X.IMPROPER_MAINTENANCE,
-            "defaut|manque|absence|mauvais|insuffisance ... entretien|maintenance\nentretien|maintenance ... insuffisant|insuffisante|inadequat|incorrect|defectueux|inadequate\nnegligence|negligences",
+            """
+            defaut|manque|absence|mauvais|insuffisance ... entretien|maintenance
+            entretien|maintenance ... insuffisant|insuffisante|inadequat|incorrect|defectueux|inadequate
+            negligence|negligences
+            """,
             "un défaut d'entretien",
             "l'entretien annuel",
             "lack of maintenance",
@@ -605,7 +652,10 @@ CAUSES = ClauseTable(
         row(
             "cause.maintenance.de",
             X.IMPROPER_MAINTENANCE,
-            "mangelhaft*|fehlend*|unterlassen*|unzureichend*|unsachgemass*|ungenugend* ... wartung|pflege|instandhaltung\nvernachlassig*|wartungsmangel|wartungsfehler",
+            """
+            mangelhaft*|fehlend*|unterlassen*|unzureichend*|unsachgemass*|ungenugend* ... wartung|pflege|instandhaltung
+            vernachlassig*|wartungsmangel|wartungsfehler
+            """,
             "mangelhafte Wartung",
             "die Wartung",
             "lack of maintenance",
@@ -638,7 +688,10 @@ CAUSES = ClauseTable(
         row(
             "cause.repair.es",
             X.UNAUTHORISED_REPAIR,
-            "abiert*|intervenid*|desarmad*|repara*|modifica*|desmonta*|intervencion|intervenciones|alteracion|alteraciones ... tercero|terceros|ajeno|no|sin\nrepara*|modifica* ... autorizad*",
+            """
+            abiert*|intervenid*|desarmad*|repara*|modifica*|desmonta*|intervencion|intervenciones|alteracion|alteraciones ... tercero|terceros|ajeno|no|sin
+            repara*|modifica* ... autorizad*
+            """,
             "reparación por terceros no autorizados",
             "la reparación gratuita",
             "work by others",
@@ -656,7 +709,11 @@ CAUSES = ClauseTable(
         row(
             "cause.repair.de",
             X.UNAUTHORISED_REPAIR,
-            "eingriff|eingriffe|eingriffen|reparatur|reparaturen|instandsetzung*|veranderung|veranderungen|anderung|anderungen|umbau|umbauten ... dritte*|fremde*|nicht|ohne|eigenmachtig*|unbefugt*|unberechtigt*|andere\noffnen|offnung|geoffnet|zerlegen|zerlegt ..., unbefugt*|dritte*|nicht|fremde*\nunbefugt*|eigenmachtig*|unsachgemass*|unautorisiert* ... eingriff*|reparatur*|anderung*|veranderung*|umbau*|offnen|instandsetzung*",
+            """
+            eingriff|eingriffe|eingriffen|reparatur|reparaturen|instandsetzung*|veranderung|veranderungen|anderung|anderungen|umbau|umbauten ... dritte*|fremde*|nicht|ohne|eigenmachtig*|unbefugt*|unberechtigt*|andere
+            offnen|offnung|geoffnet|zerlegen|zerlegt ..., unbefugt*|dritte*|nicht|fremde*
+            unbefugt*|eigenmachtig*|unsachgemass*|unautorisiert* ... eingriff*|reparatur*|anderung*|veranderung*|umbau*|offnen|instandsetzung*
+            """,
             "Eingriffe Dritter",
             "die Reparatur des Zählers",
             "work by others",
@@ -684,7 +741,10 @@ CAUSES = ClauseTable(
         row(
             "cause.water.es",
             X.WATER_QUALITY,
-            "agresiva|agresivas|agresivo|corrosiva|corrosivas|corrosion|acida|acidas\ncalidad del? agua",
+            """
+            agresiva|agresivas|agresivo|corrosiva|corrosivas|corrosion|acida|acidas
+            calidad del? agua
+            """,
             "agua agresiva",
             "agua fría",
             "aggressive water",
@@ -693,7 +753,10 @@ CAUSES = ClauseTable(
         row(
             "cause.water.fr",
             X.WATER_QUALITY,
-            "agressive|agressives|agressif|corrosive|corrosives|corrosion|corrosif|acide|acides\nqualite de|d' ... eau",
+            """
+            agressive|agressives|agressif|corrosive|corrosives|corrosion|corrosif|acide|acides
+            qualite de|d' ... eau
+            """,
             "une eau corrosive",
             "eau froide",
             "aggressive water",
@@ -727,7 +790,10 @@ CAUSES = ClauseTable(
         row(
             "cause.foreign_matter.es",
             X.FOREIGN_MATTER,
-            "arena|arenas|sarro|sedimento|sedimentos|impurezas|suciedad|piedras|solidos|particulas|grava|oxido|incrustaciones\ncuerpos|cuerpo|elementos|materias|materiales extranos|extrano|extranas|solidos|solidas",
+            """
+            arena|arenas|sarro|sedimento|sedimentos|impurezas|suciedad|piedras|solidos|particulas|grava|oxido|incrustaciones
+            cuerpos|cuerpo|elementos|materias|materiales extranos|extrano|extranas|solidos|solidas
+            """,
             "arena o sarro en el agua",
             "el arenal",
             "sand, scale, debris",
@@ -736,7 +802,10 @@ CAUSES = ClauseTable(
         row(
             "cause.foreign_matter.fr",
             X.FOREIGN_MATTER,
-            "sable|gravier|gravillons|debris|tartre|calcaire|impuretes|particules|boue|boues|sediments|limaille|depots|rouille\ncorps|matieres|matiere etranger|etrangers|etrangeres|etrangere|solides",
+            """
+            sable|gravier|gravillons|debris|tartre|calcaire|impuretes|particules|boue|boues|sediments|limaille|depots|rouille
+            corps|matieres|matiere etranger|etrangers|etrangeres|etrangere|solides
+            """,
             "de sable ou de corps étrangers",
             "le corps en laiton",
             "sand, scale, debris",
@@ -779,7 +848,12 @@ CAUSES = ClauseTable(
         row(
             "cause.over_range.es",
             X.OVER_RANGE,
-            "caudal|caudales|presion|presiones|temperatura|temperaturas ... encima|superior|superiores|excesiv*|exceda|excedan|fuera|mayores|mayor\nexceso|superior|encima|sobre ... caudal|presion|temperatura|q3|q4\nsobrecarga|sobrepresion|golpe de ariete\nagua caliente",
+            """
+            caudal|caudales|presion|presiones|temperatura|temperaturas ... encima|superior|superiores|excesiv*|exceda|excedan|fuera|mayores|mayor
+            exceso|superior|encima|sobre ... caudal|presion|temperatura|q3|q4
+            sobrecarga|sobrepresion|golpe de ariete
+            agua caliente
+            """,
             "caudales por encima de Q4",
             "el caudal nominal",
             "beyond rating",
@@ -788,7 +862,12 @@ CAUSES = ClauseTable(
         row(
             "cause.over_range.fr",
             X.OVER_RANGE,
-            "debit|debits|pression|pressions|temperature|temperatures ... superieur|superieure|superieurs|superieures|excessif|excessive|excessifs|depassant|hors|dela\ndepassement|exces|surcharge|surpression|surpressions|surdebit\ncoup|coups de belier\neau chaude",
+            """
+            debit|debits|pression|pressions|temperature|temperatures ... superieur|superieure|superieurs|superieures|excessif|excessive|excessifs|depassant|hors|dela
+            depassement|exces|surcharge|surpression|surpressions|surdebit
+            coup|coups de belier
+            eau chaude
+            """,
             "un débit supérieur à Q4",
             "le débit nominal",
             "beyond rating",
@@ -797,7 +876,14 @@ CAUSES = ClauseTable(
         row(
             "cause.over_range.de",
             X.OVER_RANGE,
-            "zu hoh* druck*|temperatur*|durchfluss*\nuberhoht*|uberhohung\nuberlast*|uberdruck|uberhitz*|druckstoss*|druckschlag*|wasserschlag\nuberschreit* ... druck*|durchfluss*|temperatur*|nenn*|grenz*|q3|q4|zulassig*\nbetrieb|durchfluss|druck|temperatur uber|ausserhalb|oberhalb\nheisswasser|warmwasser|heisses",
+            """
+            zu hoh* druck*|temperatur*|durchfluss*
+            uberhoht*|uberhohung
+            uberlast*|uberdruck|uberhitz*|druckstoss*|druckschlag*|wasserschlag
+            uberschreit* ... druck*|durchfluss*|temperatur*|nenn*|grenz*|q3|q4|zulassig*
+            betrieb|durchfluss|druck|temperatur uber|ausserhalb|oberhalb
+            heisswasser|warmwasser|heisses
+            """,
             "Überlastung über Q4",
             "der Durchfluss",
             "beyond rating",
@@ -825,7 +911,10 @@ CAUSES = ClauseTable(
         row(
             "cause.foreign_parts.es",
             X.FOREIGN_PARTS,
-            "piezas|repuestos|partes|componentes|recambios ... no|ajenos|ajenas|otra|otras|otro|otros|terceros ... originales|original|marca|marcas|fabricante|fabricantes|suministrad*|procedencia|supplier|autorizad*\nrepuestos|piezas|partes|recambios ajenos|ajenas|extranas",
+            """
+            piezas|repuestos|partes|componentes|recambios ... no|ajenos|ajenas|otra|otras|otro|otros|terceros ... originales|original|marca|marcas|fabricante|fabricantes|suministrad*|procedencia|supplier|autorizad*
+            repuestos|piezas|partes|recambios ajenos|ajenas|extranas
+            """,
             "uso de piezas no originales",
             "las piezas originales",
             "parts of another make",
@@ -834,7 +923,10 @@ CAUSES = ClauseTable(
         row(
             "cause.foreign_parts.fr",
             X.FOREIGN_PARTS,
-            "piece|pieces|composants|elements ... autre|autres|non|etrangere|etrangeres|tiers|adaptables|tierces ... origine|marque|provenance|origines|d'origine|fabrication|supplier?\npieces qui|non ... supplier|fournies|origine",
+            """
+            piece|pieces|composants|elements ... autre|autres|non|etrangere|etrangeres|tiers|adaptables|tierces ... origine|marque|provenance|origines|d'origine|fabrication|supplier?
+            pieces qui|non ... supplier|fournies|origine
+            """,
             "l'emploi de pièces d'une autre origine",
             "les pièces d'origine",
             "parts of another make",
@@ -843,7 +935,11 @@ CAUSES = ClauseTable(
         row(
             "cause.foreign_parts.de",
             X.FOREIGN_PARTS,
-            "fremde|fremder|fremden|fremd|nicht|andere|anderer|ungeeignete* ... ersatzteile|ersatzteilen|teile|teilen|bauteile|bauteilen|zubehor\nersatzteile|ersatzteilen|teile|teilen|bauteilen anderer|fremder|dritter\nfremdteile|fremdteilen|fremdfabrikat*",
+            """
+            fremde|fremder|fremden|fremd|nicht|andere|anderer|ungeeignete* ... ersatzteile|ersatzteilen|teile|teilen|bauteile|bauteilen|zubehor
+            ersatzteile|ersatzteilen|teile|teilen|bauteilen anderer|fremder|dritter
+            fremdteile|fremdteilen|fremdfabrikat*
+            """,
             "Verwendung fremder Ersatzteile",
             "Ersatzteile ab Werk",
             "parts of another make",
@@ -868,7 +964,10 @@ CAUSES = ClauseTable(
         row(
             "cause.wear.es",
             X.NORMAL_WEAR,
-            "desgaste|envejecimiento|deterioro ... normal|natural|ordinario|uso|habitual\ndesgaste",
+            """
+            desgaste|envejecimiento|deterioro ... normal|natural|ordinario|uso|habitual
+            desgaste
+            """,
             "el desgaste normal",
             "el despacho",
             "wear",
@@ -877,7 +976,11 @@ CAUSES = ClauseTable(
         row(
             "cause.wear.fr",
             X.NORMAL_WEAR,
-            "usure|vieillissement|vetuste ... normale|naturelle|ordinaire|normal|naturel\nl'? usure normale|naturelle\nvetuste",
+            """
+            usure|vieillissement|vetuste ... normale|naturelle|ordinaire|normal|naturel
+            l'? usure normale|naturelle
+            vetuste
+            """,
             "l'usure normale",
             "l'usage normal",
             "wear",
@@ -886,7 +989,10 @@ CAUSES = ClauseTable(
         row(
             "cause.wear.de",
             X.NORMAL_WEAR,
-            "naturlich*|normal*|gewohnlich*|ublich*|betriebsublich* ... verschleiss*|abnutzung|alterung\nverschleiss|abnutzung|verschleissteile",
+            """
+            naturlich*|normal*|gewohnlich*|ublich*|betriebsublich* ... verschleiss*|abnutzung|alterung
+            verschleiss|abnutzung|verschleissteile
+            """,
             "natürlicher Verschleiß",
             "der Verschluss",
             "wear",
@@ -914,7 +1020,13 @@ CAUSES = ClauseTable(
         row(
             "cause.disaster.es",
             X.NATURAL_DISASTER,
-            "rayo|rayos|inundacion|inundaciones|sismo|sismos|terremoto|terremotos|tormenta|tormentas|incendio|huaico\nfuerza mayor\ndesastre|desastres|catastrofe|catastrofes|fenomeno|fenomenos|hecho|hechos|causas de|la|natural|naturales ... la?\nhechos|actos|fuerzas de la naturaleza\nfenomenos|desastres|catastrofes naturales",
+            """
+            rayo|rayos|inundacion|inundaciones|sismo|sismos|terremoto|terremotos|tormenta|tormentas|incendio|huaico
+            fuerza mayor
+            desastre|desastres|catastrofe|catastrofes|fenomeno|fenomenos|hecho|hechos|causas de|la|natural|naturales ... la?
+            hechos|actos|fuerzas de la naturaleza
+            fenomenos|desastres|catastrofes naturales
+            """,
             "sismo, inundación o rayo",
             "la radio",
             "natural disaster",
@@ -923,7 +1035,11 @@ CAUSES = ClauseTable(
         row(
             "cause.disaster.fr",
             X.NATURAL_DISASTER,
-            "foudre|inondation|inondations|seisme|seismes|tempete|tempetes|incendie|submersion\nforce majeure\ncatastrophe|catastrophes|evenement|evenements naturelle|naturelles|naturels",
+            """
+            foudre|inondation|inondations|seisme|seismes|tempete|tempetes|incendie|submersion
+            force majeure
+            catastrophe|catastrophes|evenement|evenements naturelle|naturelles|naturels
+            """,
             "la foudre ou une inondation",
             "la foule",
             "natural disaster",
@@ -932,7 +1048,11 @@ CAUSES = ClauseTable(
         row(
             "cause.disaster.de",
             X.NATURAL_DISASTER,
-            "blitz*|hochwasser|uberschwemmung*|uberflutung*|erdbeben|sturm|unwetter|brand|naturkatastroph*|naturereignis*|elementar*|gewitter\nhohere gewalt\nhoherer gewalt",
+            """
+            blitz*|hochwasser|uberschwemmung*|uberflutung*|erdbeben|sturm|unwetter|brand|naturkatastroph*|naturereignis*|elementar*|gewitter
+            hohere gewalt
+            hoherer gewalt
+            """,
             "durch Blitzschlag und Hochwasser",
             "der Bereich",
             "natural disaster",
@@ -1053,7 +1173,10 @@ STATEMENTS = ClauseTable(
         row(
             "loss.es",
             X.CONSEQUENTIAL_LOSS,
-            "danos|dano|perjuicios|perdidas ... indirectos|indirecto|consecuenciales|emergentes|indirectas|consecuentes & no|ni|excluy*|excluid*|ningun|exclusion\nlucro cesante & no|ni|excluy*|excluid*|ningun",
+            """
+            danos|dano|perjuicios|perdidas ... indirectos|indirecto|consecuenciales|emergentes|indirectas|consecuentes & no|ni|excluy*|excluid*|ningun|exclusion
+            lucro cesante & no|ni|excluy*|excluid*|ningun
+            """,
             "no responde por daños indirectos ni por lucro cesante",
             "los daños directos",
             "indirect loss",
@@ -1062,7 +1185,10 @@ STATEMENTS = ClauseTable(
         row(
             "loss.fr",
             X.CONSEQUENTIAL_LOSS,
-            "dommage|dommages|perte|pertes|prejudice|prejudices ... indirect|indirects|indirectes|consecutif|consecutifs|consecutives|immateriel|immateriels & ne|n'|pas|exclu*|aucun|aucune|exclusion\nperte|pertes|manque ... exploitation|recettes|gagner|profit|benefice & ne|n'|pas|exclu*|aucun",
+            """
+            dommage|dommages|perte|pertes|prejudice|prejudices ... indirect|indirects|indirectes|consecutif|consecutifs|consecutives|immateriel|immateriels & ne|n'|pas|exclu*|aucun|aucune|exclusion
+            perte|pertes|manque ... exploitation|recettes|gagner|profit|benefice & ne|n'|pas|exclu*|aucun
+            """,
             "ne répond en aucun cas des dommages indirects",
             "les dommages directs",
             "indirect loss",
@@ -1071,7 +1197,11 @@ STATEMENTS = ClauseTable(
         row(
             "loss.de",
             X.CONSEQUENTIAL_LOSS,
-            "folgeschaden|mangelfolgeschaden|folgekosten & ausgeschlossen|nicht|keine|keinerlei|ausschluss\nmittelbar*|indirekt* ... schaden & ausgeschlossen|nicht|keine|keinerlei|ausschluss\nentgangen* gewinn* & ausgeschlossen|nicht|keine|keinerlei|ausschluss",
+            """
+            folgeschaden|mangelfolgeschaden|folgekosten & ausgeschlossen|nicht|keine|keinerlei|ausschluss
+            mittelbar*|indirekt* ... schaden & ausgeschlossen|nicht|keine|keinerlei|ausschluss
+            entgangen* gewinn* & ausgeschlossen|nicht|keine|keinerlei|ausschluss
+            """,
             "Die Haftung für Folgeschäden ist ausgeschlossen",
             "die Folge",
             "indirect loss",
@@ -1101,7 +1231,10 @@ STATEMENTS = ClauseTable(
         row(
             "implied.es",
             X.IMPLIED_WARRANTIES,
-            "garantia|garantias ..., implicita|implicitas|tacita|tacitas & no|ni|excluy*|excluid*|ninguna|renuncia\nningun*|otra garantia ..., implicita|tacita|expresa|explicita",
+            """
+            garantia|garantias ..., implicita|implicitas|tacita|tacitas & no|ni|excluy*|excluid*|ninguna|renuncia
+            ningun*|otra garantia ..., implicita|tacita|expresa|explicita
+            """,
             "no otorga ninguna otra garantía, expresa ni implícita",
             "la garantía expresa",
             "implied warranties",
@@ -1119,7 +1252,10 @@ STATEMENTS = ClauseTable(
         row(
             "implied.de",
             X.IMPLIED_WARRANTIES,
-            "stillschweigend* ..., garantie*|gewahrleistung*|zusicherung*|zusage* & keine|keinerlei|nicht|ausgeschlossen\nweitere|weitergehende|weiteren|weitergehenden|sonstige ... garantien|gewahrleistung*|zusicherungen|garantieanspruche & keine|keinerlei|nicht|ausgeschlossen",
+            """
+            stillschweigend* ..., garantie*|gewahrleistung*|zusicherung*|zusage* & keine|keinerlei|nicht|ausgeschlossen
+            weitere|weitergehende|weiteren|weitergehenden|sonstige ... garantien|gewahrleistung*|zusicherungen|garantieanspruche & keine|keinerlei|nicht|ausgeschlossen
+            """,
             "Stillschweigende Zusicherungen sind ausgeschlossen",
             "eine Zusicherung",
             "implied warranties",

@@ -1,7 +1,7 @@
 """Small papers for tests: lines of text laid out as blocks with words in plausible places.
 
-`# ` and `## ` open headings, `- ` a list item, `~ ` a running head or foot; a blank line ends a paragraph; everything else is
-a paragraph. A line `---` turns the page.
+`# ` and `## ` open headings, `- ` a list item, `~ ` a running head or foot; a blank line ends a paragraph; everything
+else is a paragraph. A line `---` turns the page.
 """
 
 from firstcap.extract.page import Block, BlockKind, Layout, Origin, PageFacts, Run, Word
