@@ -8,6 +8,7 @@ lasts until the later of two limits is everything but the corner beyond both.
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from math import inf
 
 from markupsafe import Markup
 
@@ -15,11 +16,13 @@ from firstcap.app.report import words
 from firstcap.app.report.comparison import Column, Comparison, Offer, PromiseGroup
 from firstcap.app.report.cover import Cover, end_of
 from firstcap.app.report.geometry import (
+    SHORT,
     Line,
     Rect,
     Scale,
     Wanted,
     in_lines,
+    leader_to,
     nice_step,
     place,
     spread,
@@ -35,8 +38,9 @@ _TOP, _TOP_BARE = 134.0, 100.0  # with and without lines named above the plot
 _BELOW = 58.0
 _HEIGHT = 420.0
 _FEW, _HEIGHT_EACH = 5, 26.0  # each box beyond a few makes the plot higher
-_GROWTH = 1.18  # of the plot's height, while the labels find no room
-_MOST_GROWTHS = 3
+_GROWTH = 1.15  # of the plot's height, while the labels find no room
+_MOST_GROWTHS = 2
+_NEAR, _FAR = 125.0, 200.0  # a leader's length for which a plot need not grow, and the longest that is borne
 # More boxes, or more lines of labels, than these are numbered in the chart and named in columns below it.
 _MANY, _MANY_LINES = 12, 34
 _COLUMNS = 2
@@ -123,9 +127,11 @@ def first_cap_svg(comparison: Comparison, group: PromiseGroup) -> Markup:
         across = Scale(0, years_high, plot.x, plot.right)
         up = Scale(0, usgal_high, plot.bottom, plot.y)
         drawings = _draw(boxes, group.uses, across, up, plot)
-        if not crowded and _label(boxes, drawings, texts, group.uses, across, up, plot):
+        far = inf if crowded else _label(boxes, drawings, texts, group.uses, across, up, plot)
+        if far <= _NEAR or (attempt == _MOST_GROWTHS and far <= _FAR):
             break
         if crowded or attempt == _MOST_GROWTHS:
+            drawings = _draw(boxes, group.uses, across, up, plot)
             numbers = [[_Line(bold=str(number))] for number in range(1, len(boxes) + 1)]
             _label(boxes, drawings, numbers, group.uses, across, up, plot)
             listed = _list_below(boxes, texts, plot.bottom + _BELOW + _LINE_HEIGHT)
@@ -219,8 +225,9 @@ def _label(
     across: Scale,
     up: Scale,
     plot: Rect,
-) -> bool:
-    """Put a label near the corner of each box that finds room for it; whether all did."""
+) -> float:
+    """Put a label near the corner of each box; how far the farthest had to go, infinite where one found no room."""
+    farthest = 0.0
     marks = [
         Rect(float(str(mark["x"])) - _MARK, float(str(mark["y"])) - _MARK, 2 * _MARK, 2 * _MARK)
         for drawing in drawings
@@ -252,18 +259,19 @@ def _label(
     found = place([wanted[index] for index in order], room, avoid=avoid)
     for index, spot in zip(order, found, strict=True):
         if spot is None:
+            farthest = inf
             continue
         drawing, box = drawings[index], boxes[index]
-        near = spot.nearest(*drawing.corner)
-        distance = abs(near[0] - drawing.corner[0]) + abs(near[1] - drawing.corner[1])
-        if distance > 16:
-            drawing.leader = Line(*drawing.corner, *near)
+        leader = leader_to(spot, *drawing.corner)
+        if leader.length > SHORT:
+            drawing.leader = leader
+            farthest = max(farthest, leader.length)
         to_right = spot.x + spot.width / 2 >= drawing.corner[0]
         x = spot.x + 2 if to_right else spot.right - 2
         anchor = "start" if to_right else "end"
         for row, line in enumerate(texts[index]):
             drawing.texts.append(_Text(x, spot.y + _LINE_HEIGHT * (row + 1) - 2, line, f"{anchor} halo c{box.series}"))
-    return None not in found
+    return farthest
 
 
 def _list_below(boxes: Sequence[_Box], texts: Sequence[Sequence[_Line]], top: float) -> list[list[_Text]]:

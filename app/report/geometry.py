@@ -140,6 +140,15 @@ class Line:
     x2: float
     y2: float
 
+    @property
+    def length(self) -> float:
+        return math.hypot(self.x2 - self.x1, self.y2 - self.y1)
+
+    @property
+    def is_aslant(self) -> bool:
+        across, down = abs(self.x2 - self.x1), abs(self.y2 - self.y1)
+        return min(across, down) >= _ASLANT * max(across, down)
+
     def crosses(self, rect: Rect) -> bool:
         """Whether any part of the line lies within the rectangle (Liang and Barsky's clipping)."""
         enter, leave = 0.0, 1.0
@@ -167,10 +176,16 @@ class Wanted:
 
 
 # The best side of a point comes first: up and to the right is outside a rectangle that grows from the origin.
-_DIRECTIONS = ((1, -1), (1, 0), (0, -1), (1, 1), (-1, -1), (-1, 1), (0, 1), (-1, 0))
+_DIRECTIONS = (
+    *((1, -1), (1, 0), (0, -1), (1, 1), (-1, -1), (-1, 1), (0, 1), (-1, 0)),
+    *((0.5, -1), (1, -0.5), (-0.5, -1), (1, 0.5), (0.5, 1), (-1, -0.5), (-0.5, 1), (-1, 0.5)),
+)
 _RINGS = (9, 20, 34, 52, 74, 100, 130, 165, 205, 250, 300)
 _GAP = 5.0
 _FARNESS = 1.4
+_CROSSED = 45.0  # what a leader through another label costs, in units of distance
+_ASLANT = 0.2  # the least slope, either way
+SHORT = 16.0  # below this a label needs no leader
 
 
 def place(
@@ -193,8 +208,10 @@ def place(
                 box = _beside(label, across * ring, down * ring, across, down)
                 if not box.within(room) or any(box.overlaps(other, _GAP) for other in blocked):
                     continue
-                near_x, near_y = box.nearest(label.x, label.y)
-                price = _FARNESS * math.hypot(near_x - label.x, near_y - label.y) + 2 * rank + avoid(box)
+                leader = leader_to(box, label.x, label.y)
+                price = _FARNESS * leader.length + rank + avoid(box)
+                if leader.length > SHORT:
+                    price += _CROSSED * sum(leader.crosses(other) for other in blocked)
                 if best is None or price < best[0]:
                     best = price, box
             if best is not None and best[0] < _FARNESS * ring:
@@ -207,7 +224,22 @@ def place(
     return boxes
 
 
-def _beside(label: Wanted, dx: float, dy: float, across: int, down: int) -> Rect:
+def leader_to(box: Rect, x: float, y: float) -> Line:
+    """The line from a point to the label it belongs to: straight to the nearest side when short, else aslant.
+
+    A long line along an axis would read as an edge of something drawn.
+    """
+    near = box.nearest(x, y)
+    line = Line(x, y, *near)
+    if line.length <= SHORT:
+        return line
+    across = (box.x, box.x + box.width / 2, box.right)
+    down = (box.y, box.y + box.height / 2, box.bottom)
+    ends = [Line(x, y, to_x, to_y) for to_x in across for to_y in down if to_x in (box.x, box.right) or to_y != down[1]]
+    return min((end for end in ends if end.is_aslant), key=lambda end: end.length, default=line)
+
+
+def _beside(label: Wanted, dx: float, dy: float, across: float, down: float) -> Rect:
     left = label.x + dx - (0 if across > 0 else label.width if across < 0 else label.width / 2)
     top = label.y + dy - (0 if down > 0 else label.height if down < 0 else label.height / 2)
     return Rect(left, top, label.width, label.height)

@@ -198,3 +198,12 @@ def test_offers_with_the_same_limits_share_a_box_and_both_names_stand_beside_it(
     texts = [text for text, _ in label_boxes(root)]
     first = texts.index("Bristlecone Register Co.")
     assert texts[first + 1 : first + 3] == ["Copperline Meter and Valve ◇ unconfirmed", "5 years or 500,000 gal"]
+
+
+def test_no_leader_runs_along_an_axis_as_if_it_were_an_edge(comparison_of_twelve: Comparison) -> None:
+    leaders = classed(drawing(comparison_of_twelve), "path", "leader")
+    assert leaders
+    for leader in leaders:
+        x1, y1, x2, y2 = map(float, re.findall(r"[\d.]+", leader.get("d") or ""))
+        across, down = abs(x2 - x1), abs(y2 - y1)
+        assert min(across, down) >= 0.19 * max(across, down), leader.get("d")
