@@ -37,6 +37,7 @@ class Family(StrEnum):
     YEAR_SPAN = "year_span"  # value: YearSpan ("years 11 to 20", "the 11th year")
     REFERENCE = "reference"  # value: str, normalised ("table 1", "schedule a", "column 2")
     PRODUCT = "product"  # value: str
+    TRIGGER = "trigger"  # value: True: words that make a sentence a promise
     NEGATION = "negation"  # value: None: words that take a promise away ("is not a warranty", "typical")
     DATE = "date"  # value: datetime.date
 

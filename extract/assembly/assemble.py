@@ -1,0 +1,284 @@
+"""The order of assembly: context, sentences, tables, credits, join, finish; and what a document as a whole owes."""
+
+import re
+from collections.abc import Sequence
+from decimal import Decimal
+
+from firstcap.extract.assembly.context import Context, build_context, note_level_limits
+from firstcap.extract.assembly.credits import CreditText, credit_text
+from firstcap.extract.assembly.draft import Draft, Found
+from firstcap.extract.assembly.finish import finish, remedy_verbs
+from firstcap.extract.assembly.grids import Grid, read_grid, table_label
+from firstcap.extract.assembly.join import join
+from firstcap.extract.assembly.statements import statements
+from firstcap.extract.assembly.unit import Hit, Unit, units_of
+from firstcap.extract.page import BlockKind, Layout
+from firstcap.extract.patterns.base import Family
+from firstcap.extract.patterns.values import ComponentSpec
+from firstcap.schema.terms import ReadingWarning, Term
+from firstcap.schema.vocabulary import Component, Promise, Remedy
+
+_PROSE = (BlockKind.PARAGRAPH, BlockKind.LIST_ITEM)
+
+
+def assemble(layout: Layout, supplier: str | None, *, is_warranty: bool) -> tuple[list[Term], list[ReadingWarning]]:
+    """All terms of a document with their warnings. Never raises on odd text: what cannot be placed is left out."""
+    context = build_context(layout, supplier, is_warranty=is_warranty)
+    units = _units(context)
+    _note_defaults(units, context)
+    drafts: list[Draft] = []
+    for block_units in units:
+        carried = next((d for d in reversed(drafts) if d.unit.headings == block_units[0].headings), None)
+        drafts.extend(statements(block_units, context, carried))
+    grids = [
+        grid
+        for index, block in context.blocks(BlockKind.TABLE)
+        if (grid := read_grid(index, block, context)) is not None
+    ]
+    if not is_warranty:
+        return [], []
+    _credits(drafts, units, grids, context)
+    joined = join(drafts, grids, context)
+    _stages_elsewhere(joined, units)
+    remedy = document_remedy(units, context)
+    return finish(joined, context, remedy)
+
+
+def _units(context: Context) -> list[list[Unit]]:
+    found = []
+    for index, block in context.blocks(*_PROSE):
+        units = units_of(block.run, context.reader, block=index, headings=block.headings)
+        if block.kind is BlockKind.LIST_ITEM:
+            for unit in units:
+                unit.extra["item"] = True
+        if units:
+            found.append(units)
+    return found
+
+
+def _note_defaults(units: Sequence[Sequence[Unit]], context: Context) -> None:
+    """Limits that a level means here, and rules said of all promises of a section."""
+    for block in units:
+        for unit in block:
+            note_level_limits(unit, context)
+            rule = unit.first(Family.RULE)
+            if rule is not None and not unit.of(Family.DURATION, Family.VOLUME):
+                context.note_rule(Found.of(rule), unit)
+    for index, block in context.blocks(BlockKind.TABLE):
+        del index, block
+
+
+def _credits(drafts: Sequence[Draft], units: Sequence[Sequence[Unit]], grids: Sequence[Grid], context: Context) -> None:
+    """Gives each promise the stages that its own sentences, those after it, and the table they point to, say."""
+    tables = [grid for grid in grids if grid.credits is not None]
+    by_block = {block[0].block: list(block) for block in units}
+    order = sorted(by_block)
+    for index, draft in enumerate(drafts):
+        following = drafts[index + 1] if index + 1 < len(drafts) else None
+        span = _following_units(draft, following, by_block, order, context)
+        total = _total(draft)
+        text = credit_text(span, total, context)
+        _put_credits(draft, text)
+        if text.uses_table or (tables and text.mentioned and not text.steps):
+            grid = _credit_grid(draft, span, tables)
+            if grid is not None and grid.credits is not None:
+                _put_table(draft, grid, text, total)
+
+
+def _total(draft: Draft) -> Decimal | None:
+    return draft.times[0].duration.months if draft.times else None
+
+
+def _following_units(
+    draft: Draft, following: Draft | None, by_block: dict[int, list[Unit]], order: Sequence[int], context: Context
+) -> list[Unit]:
+    """The draft's sentence and what comes after it in its section, up to the next promise."""
+    found: list[Unit] = []
+    for block in order:
+        if block < draft.unit.block:
+            continue
+        if following is not None and block > following.unit.block:
+            break
+        if block != draft.unit.block and context.layout.blocks[block].headings != draft.unit.headings:
+            break
+        for unit in by_block[block]:
+            if block == draft.unit.block and unit.start < draft.unit.start:
+                continue
+            if (
+                following is not None
+                and block == following.unit.block
+                and unit.start >= following.unit.start
+                and following.unit.start != draft.unit.start
+            ):
+                return found
+            found.append(unit)
+    return found
+
+
+def _put_credits(draft: Draft, text: CreditText) -> None:
+    if text.steps:
+        draft.credits = list(text.steps)
+    if text.full is not None and (draft.full is None or text.steps):
+        total = _total(draft)
+        if total is None or text.full[0] < total or text.steps:
+            draft.full = Found(text.full[0], text.full[1], False, text.full[1].mention.pattern)
+    if text.declines:
+        draft.scalars["declines"] = Found(True)
+    draft.price_basis = text.price_basis if (text.steps or text.declines or text.uses_table or text.mentioned) else None
+
+
+def _credit_grid(draft: Draft, span: Sequence[Unit], tables: Sequence[Grid]) -> Grid | None:
+    labels = {
+        table_label(unit.text[m.start() : m.start() + 24])
+        for unit in span
+        for m in re.finditer(r"\b(?:table|schedule|annex|tabelle|tableau|tabla)\b", unit.text, re.IGNORECASE)
+    }
+    for grid in tables:
+        if grid.label is not None and grid.label in labels:
+            return grid
+    printed = {grid.label for grid in tables if grid.label}
+    if printed & {label for label in labels if label}:
+        return None
+    near = [grid for grid in tables if grid.headings == draft.unit.headings]
+    after = [grid for grid in (near or tables) if grid.block >= draft.unit.block]
+    return min(after or tables, key=lambda grid: abs(grid.block - draft.unit.block), default=None)
+
+
+def _put_table(draft: Draft, grid: Grid, text: CreditText, total: Decimal | None) -> None:
+    assert grid.credits is not None
+    steps = list(grid.credits.steps)
+    from firstcap.extract.assembly.credits import share_is_suppliers
+    from firstcap.extract.assembly.draft import CreditDraft
+
+    printed = grid.table.caption.text if grid.table.caption else ""
+    said = share_is_suppliers(" ".join(cell.text for cell in grid.table.cells[: grid.table.cols]) + " " + printed)
+    if said is None and text.of_supplier:
+        steps = [CreditDraft(s.from_month, s.to_month, Decimal(100) - s.customer_pays_pct, s.hit) for s in steps]
+    draft.credits = [step for step in steps if total is None or step.from_month < total]
+    draft.price_basis = text.price_basis or grid.credits.price_basis or draft.price_basis
+    draft.table = True
+
+
+_STAGE_VERB = re.compile(r"\b(fails?|failed|replaced?|replacement|exchange[ds]?|free|pays?|credit)", re.IGNORECASE)
+
+
+def _stages_elsewhere(drafts: Sequence[Draft], units: Sequence[Sequence[Unit]]) -> None:
+    """Stages said away from their promise ("In years eleven to fifteen a meter whose battery has failed …")."""
+    for block in units:
+        for unit in block:
+            if not unit.of(Family.YEAR_SPAN) or not (unit.of(Family.PERCENT)) or not _STAGE_VERB.search(unit.text):
+                continue
+            if any(d.unit.block == unit.block and d.credits for d in drafts):
+                continue
+            named = {
+                hit.value.component for hit in unit.of(Family.COMPONENT) if isinstance(hit.value, ComponentSpec)
+            } - {Component.WHOLE_METER}
+            targets = [
+                d
+                for d in drafts
+                if not d.credits and _component_of(d) in named and d.get("promise") is not Promise.ACCURACY
+            ]
+            if len(targets) != 1:
+                continue
+            text = credit_text([unit], _total(targets[0]), Context(layout=Layout((), ()), reader=_plain_reader()))
+            if text.steps and all(step.to_month <= (_total(targets[0]) or step.to_month) for step in text.steps):
+                _put_credits(targets[0], text)
+
+
+def _plain_reader():  # type: ignore[no-untyped-def]
+    from firstcap.extract.assembly.unit import Reader
+
+    return Reader()
+
+
+def _component_of(draft: Draft) -> Component | None:
+    value = draft.get("component")
+    return value.component if isinstance(value, ComponentSpec) else None
+
+
+_HEAD = re.compile(
+    r"\b(remed(?:y|ies)|obligation|settle|what (?:we|\w+) (?:will )?(?:do|does)|we do|fulfil|our part|recours|leistung|reposici|service|performance of|claims?|exclusive|how it is|makes? good)\b",
+    re.IGNORECASE,
+)
+_OPTION = re.compile(
+    r"\b(option|choice|choose|chooses|elects?|discretion|prefers?|decides|see fit|sole|only obligation|exclusive|remedy|free of charge|à son choix|nach seiner wahl|elección|at our|as it)\b",
+    re.IGNORECASE,
+)
+_WILL = re.compile(
+    r"\b(will|shall|is|are|may|repairs|replaces|exchanges|gives?|issues|répare|repara|bessert|reparará|agrees)\b",
+    re.IGNORECASE,
+)
+_ADJECTIVE = re.compile(r"\b(?:the|a|an|any|of|each|or|and|that|for|its)\s+$", re.IGNORECASE)
+_OTHERS = re.compile(
+    r"\b(unauthori[sz]ed|by others|by anyone|other than|not authorized|persons not|third part|does not cover|excluded|void|terceros|dritte)\b",
+    re.IGNORECASE,
+)
+_CLOCK = re.compile(
+    r"\b(remainder|unexpired|is covered for|are covered for|what is left|restart|carries|carry|new period|is warranted for|original period|runs out|found to be in order|restocking|refund within|cash refund)\b",
+    re.IGNORECASE,
+)
+
+
+def remedy_of(unit: Unit) -> tuple[int, set[Remedy], Hit | None]:
+    """How much a sentence looks like the promise of a remedy, and the verbs it names."""
+    verbs: set[Remedy] = set()
+    first: Hit | None = None
+    for hit in unit.of(Family.REMEDY):
+        before = unit.run.text[max(unit.start, hit.start - 12) : hit.start]
+        word = hit.mention.text.lower()
+        after = unit.run.text[hit.end : hit.end + 30]
+        if (
+            word in ("repaired", "replaced", "exchanged", "replacement")
+            and re.match(
+                r"\s+(?:or (?:repaired|replaced|replacement) )?(?:product|meter|unit|part|item|register|goods|batter|endpoint)",
+                after,
+                re.IGNORECASE,
+            )
+            and _ADJECTIVE.search(before)
+        ):
+            continue
+        if word in ("credit", "credits") and re.search(
+            r"\b(cash discount|credit (?:card|terms))", unit.text, re.IGNORECASE
+        ):
+            continue
+        if re.match(r"\s*(?:charge|labou?r|cost|parts?\b|kits?\b)", after, re.IGNORECASE) and word in (
+            "repair",
+            "replacement",
+        ):
+            continue
+        if word == "repair" and re.search(r"\b(?:if|where|unless)\s+$", before, re.IGNORECASE):
+            continue
+        if isinstance(hit.value, Remedy):
+            verbs.add(hit.value)
+            first = first or hit
+    score = 0
+    if verbs:
+        score += 2 * bool(_OPTION.search(unit.text)) + bool(_WILL.search(unit.text)) + (len(verbs) > 1)
+        score -= 4 * bool(_OTHERS.search(unit.text)) + 3 * bool(_CLOCK.search(unit.text))
+        score -= 2 * bool(
+            re.search(r"\b(freight|carriage|ships?|shipping|transportation|pays the)\b", unit.text, re.IGNORECASE)
+            and len(verbs) == 1
+            and not _OPTION.search(unit.text)
+        )
+        score -= 2 * bool(unit.of(Family.YEAR_SPAN, Family.PERCENT))
+    return score, verbs, first
+
+
+def document_remedy(units: Sequence[Sequence[Unit]], context: Context) -> Found | None:
+    """The remedy the document owes on day 1, from the sentence that most looks like its promise."""
+    best: tuple[int, set[Remedy], Hit] | None = None
+    for block in units:
+        for unit in block:
+            score, verbs, hit = remedy_of(unit)
+            if hit is None:
+                continue
+            heads = " ".join(run.text for run in context.heading_runs(unit.headings)[:1])
+            score += 2 * bool(_HEAD.search(heads))
+            if _OTHERS.search(heads) or re.search(r"exclu|not covered|liab|general", heads, re.IGNORECASE):
+                score -= 2
+            if score >= 1 and (best is None or score > best[0]):
+                best = (score, verbs, hit)
+    if best is None:
+        return None
+    value = remedy_verbs(best[1])
+    return None if value is None else Found(value, best[2], False, best[2].mention.pattern)

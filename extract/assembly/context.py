@@ -1,0 +1,302 @@
+"""What holds for a whole document or section: how it writes numbers, what it calls things, what starts the time."""
+
+import re
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from firstcap.extract.assembly.draft import BandDraft, Found
+from firstcap.extract.assembly.unit import Hit, Named, Reader, Unit, units_of
+from firstcap.extract.language import language_of, parse
+from firstcap.extract.numbers import number_style
+from firstcap.extract.page import Block, BlockKind, Layout, Run
+from firstcap.extract.patterns import component, promise
+from firstcap.extract.patterns.base import Family
+from firstcap.schema.vocabulary import AccuracyLevel, MeterType
+
+if TYPE_CHECKING:
+    from spacy.tokens import Doc
+
+_IMPERIAL = re.compile(r"imperial gallons?|gallons?\b[^.]{0,40}\bimperial", re.IGNORECASE)
+_DEFINITION = re.compile(
+    r"[“\"«„']\s*([^”\"»“']{2,40}?)\s*[”\"»“']\s*(?:,[^,]{0,40},\s*)?(?:means|shall mean|is|are|has the meaning|refers to|denotes|stands for)\b",
+    re.IGNORECASE,
+)
+_CODE = re.compile(r"^(?=.*\d)[A-Z][A-Za-z]{0,4}[-‐]?\d{1,4}[A-Z]{0,2}$|^[A-Z]{1,3}-[A-Z0-9]{1,4}$|^[A-Z]{2,3}$")
+_NAME = re.compile(r"^[A-ZÀ-Ý][\w’'-]*[a-zà-ÿ][\w’'-]*$|^[A-Z]{1,2}$|^\d{1,4}$")
+_SERIES = frozenset(
+    ("series", "line", "range", "model", "type", "family", "baureihe", "serie", "gamme", "modelo", "typ", "série")
+)
+_NO_PRODUCT = frozenset(
+    ("table schedule section clause article annex appendix exhibit awwa iso nist oiml mid ansi nsf form rev revision edition "
+     "issue document bulletin publication january february march april may june july august september october november "
+     "december us usa u.s. the a an this these each every all any our your its if in for of on no warranty limited new "
+     "repaired meter meters product products customer buyer purchaser owner part parts complete company inc llc ltd gmbh "
+     "sealed water cold material materials accuracy standard manual register registers registered bronze polymer brass "
+     "cast iron extended normal low lcd lcds rma god and or where when during after standard such q1 q2 q3 q4 dn ip68 ip67 "
+     "plastic encoder radio battery batteries housing housings maincase both they it we you size sizes inch united states "
+     "year years month months bid township utility lead le la les el los las der die das ein une un para pour il elle i ii iii iv v "
+     "positive displacement replacement spare ultrasonic electromagnetic multi single every disc disk turbine compound fire "
+     "domestic large small household residential commercial piston volumetric nutating oscillating rotary "
+     "hermetically unitized pit wall sizes main strainer strainers coupling couplings gaskets chambers measuring glass "
+     "service chamber mechanical electronic direct absolute for does will what who how is are has have these those do kein "
+     "für bei zum zur sind wir pièces article garantía garantie gewährleistung programs software").split()
+)  # fmt: skip
+
+
+@dataclass(slots=True)
+class Context:
+    """Facts of the document that sentences lean on."""
+
+    layout: Layout
+    reader: Reader
+    is_warranty: bool = True
+    supplier_words: frozenset[str] = frozenset()
+    starts: list[tuple[Found, tuple[int, ...], int]] = field(default_factory=list)
+    rules: list[tuple[Found, tuple[int, ...], int]] = field(default_factory=list)
+    products: dict[str, MeterType | None] = field(default_factory=dict)
+    meter_type: Found | None = None
+    level_bands: dict[AccuracyLevel, list[BandDraft]] = field(default_factory=dict)
+    level_standards: dict[AccuracyLevel, Found] = field(default_factory=dict)
+    skip: frozenset[int] = frozenset()
+
+    def note_start(self, found: Found, unit: Unit) -> None:
+        self.starts.append((found, unit.headings, unit.block))
+
+    def note_rule(self, found: Found, unit: Unit) -> None:
+        self.rules.append((found, unit.headings, unit.block))
+
+    def start_for(self, block: int, headings: tuple[int, ...]) -> Found | None:
+        """The start said nearest: in the same section, else under an enclosing one, else anywhere."""
+        return _nearest(self.starts, block, headings)
+
+    def rule_for(self, block: int, headings: tuple[int, ...]) -> Found | None:
+        return _nearest(self.rules, block, headings)
+
+    def blocks(self, *kinds: BlockKind) -> Iterable[tuple[int, Block]]:
+        for index, block in enumerate(self.layout.blocks):
+            if index not in self.skip and (not kinds or block.kind in kinds):
+                yield index, block
+
+    def heading_runs(self, headings: Sequence[int]) -> list[Run]:
+        """Headings that scope a block, nearest first."""
+        return [self.layout.blocks[index].run for index in reversed(headings)]
+
+
+def _nearest(
+    found: Sequence[tuple[Found, tuple[int, ...], int]], block: int, headings: tuple[int, ...]
+) -> Found | None:
+    best: tuple[int, int, Found] | None = None
+    for value, under, at in found:
+        shared = len([1 for left, right in zip(under, headings, strict=False) if left == right])
+        local = under == headings[: len(under)]
+        score = shared * 10 + (5 if local else 0)
+        distance = abs(block - at)
+        if best is None or (score, -distance) > (best[0], -best[1]):
+            best = (score, distance, value)
+    return best[2] if best else None
+
+
+def foreign_blocks(layout: Layout) -> frozenset[int]:
+    """In a document printed in two languages side by side, the blocks of the one that is not English."""
+    texts = {
+        index: language_of(block.run.text)
+        for index, block in enumerate(layout.blocks)
+        if block.kind is not BlockKind.FURNITURE and len(block.run.text) > 60
+    }
+    votes = Counter(texts.values())
+    english = votes.get("en", 0)
+    others = sum(votes.values()) - english
+    if english >= 4 and others >= 4 and others > 0.3 * (english + others):
+        skip = {index for index, language in texts.items() if language != "en"}
+        for index, block in enumerate(layout.blocks):
+            if index not in texts and block.headings and block.headings[-1] in skip:
+                skip.add(index)
+        return frozenset(skip)
+    return frozenset()
+
+
+def build_context(layout: Layout, supplier: str | None, *, is_warranty: bool) -> Context:
+    """Reads the document once for what holds throughout it."""
+    texts = [block.run.text for block in layout.blocks]
+    whole = " ".join(texts)
+    reader = Reader(number_style(texts), "imp_gal" if _IMPERIAL.search(whole) else "gal")
+    context = Context(layout, reader, is_warranty)
+    context.skip = foreign_blocks(layout)
+    context.supplier_words = frozenset(word.casefold() for word in re.findall(r"\w+", supplier or ""))
+    products = find_products(context)
+    context.products = products
+    names = [
+        Named(tuple(token.text for token in parse(name)), Family.PRODUCT, name, "product.named")
+        for name in sorted(products, key=len, reverse=True)
+    ]
+    context.reader = Reader(reader.style, reader.gallon, tuple(names))
+    definitions = find_definitions(context)
+    context.reader = Reader(reader.style, reader.gallon, (*definitions, *names))
+    context.meter_type = document_meter_type(context)
+    return context
+
+
+def document_meter_type(context: Context) -> Found | None:
+    """The one meter type a document is about; None where it names several."""
+    hits: list[Hit] = []
+    for _, block in context.blocks(BlockKind.HEADING, BlockKind.PARAGRAPH, BlockKind.LIST_ITEM, BlockKind.TABLE):
+        doc = parse(block.run.text)
+        hits.extend(Hit(mention, block.run) for mention in promise.METER_TYPES.find(doc))
+    kinds = {hit.value for hit in hits}
+    return Found.of(hits[0]).passed_on() if len(kinds) == 1 else None
+
+
+def find_definitions(context: Context) -> list[Named]:
+    """Names with a meaning of their own: starts ("Warranty Start"), product aliases, levels with their limits."""
+    named: list[Named] = []
+    for index, block in context.blocks(BlockKind.PARAGRAPH, BlockKind.LIST_ITEM, BlockKind.FOOTNOTE):
+        for unit in units_of(block.run, context.reader, block=index, headings=block.headings):
+            places = list(_DEFINITION.finditer(unit.text))
+            for position, match in enumerate(places):
+                low = unit.start + match.start()
+                high = unit.start + (places[position + 1].start() if position + 1 < len(places) else len(unit.text))
+                words = tuple(token.text for token in parse(match.group(1).strip(" ,.")))
+                part = unit.part(unit.start + match.end(), high)
+                named.extend(_meanings(words, part, context))
+    return named
+
+
+def _meanings(words: tuple[str, ...], part: Unit, context: Context) -> list[Named]:
+    from firstcap.extract.assembly.statements import bands_in
+
+    label = " ".join(words)
+    found: list[Named] = []
+    start_words = re.search(
+        r"\b(start|date|commencement|begin\w*|day|commissioning|shipment|delivery|installation|purchase)\b",
+        label,
+        re.IGNORECASE,
+    )
+    starts = part.of(Family.START)
+    if starts and start_words:
+        best = max(starts, key=lambda hit: len(hit.value.clocks) if hasattr(hit.value, "clocks") else 0)
+        found.append(Named(words, Family.START, best.value, best.mention.pattern, best))
+        return found
+    product = part.first(Family.PRODUCT)
+    if (
+        product is not None
+        and len(words) <= 3
+        and not re.fullmatch(r"(?:products?|goods|parts?)", label, re.IGNORECASE)
+    ):
+        found.append(Named(words, Family.PRODUCT, str(product.value), "product.defined", product))
+    level = {"new": AccuracyLevel.NEW_METER, "repaired": AccuracyLevel.REPAIRED_METER}
+    for key, value in level.items():
+        if re.search(rf"\b{key}\b", label, re.IGNORECASE):
+            standard = part.first(Family.STANDARD)
+            if standard is not None:
+                context.level_standards[value] = Found.of(standard).passed_on()
+            bands = bands_in(part)
+            if bands:
+                context.level_bands[value] = bands
+    return found
+
+
+def note_level_limits(unit: Unit, context: Context) -> bool:
+    """ "A meter has new meter accuracy while it registers within ±1.5 %": the limits a level means here."""
+    from firstcap.extract.assembly.statements import bands_in
+
+    levels = unit.of(Family.LEVEL)
+    if not levels or unit.of(Family.DURATION, Family.VOLUME):
+        return False
+    if not unit.of(Family.BAND) or not re.search(r"\b(while|means|is|has|when|if)\b", unit.text, re.IGNORECASE):
+        return False
+    level = levels[0].value
+    if not isinstance(level, AccuracyLevel) or len({hit.value for hit in levels}) > 1:
+        return False
+    context.level_bands[level] = bands_in(unit)
+    return True
+
+
+def find_products(context: Context) -> dict[str, MeterType | None]:
+    """Product names: capitalised or coded words right before or after what they are ("the Vireo ultrasonic meter")."""
+    counted: Counter[str] = Counter()
+    types: dict[str, Counter[MeterType]] = {}
+    for _, block in context.blocks(BlockKind.HEADING, BlockKind.PARAGRAPH, BlockKind.LIST_ITEM, BlockKind.TABLE):
+        runs = [cell.run for cell in block.table.cells] if block.table else [block.run]
+        for run in runs:
+            doc = parse(run.text)
+            for name, kind in _product_spans(doc, context):
+                counted[name] += 1
+                if kind is not None:
+                    types.setdefault(name, Counter())[kind] += 1
+    return {name: (types[name].most_common(1)[0][0] if name in types else None) for name in counted}
+
+
+def _product_spans(doc: "Doc", context: Context) -> list[tuple[str, MeterType | None]]:
+    heads = [*component.find(doc), *promise.METER_TYPES.find(doc)]
+    kinds = {mention.start: mention.value for mention in promise.METER_TYPES.find(doc)}
+    begins = {mention.start for mention in heads}
+    found = []
+    i = 0
+    while i < len(doc):
+        j = i
+        while j < len(doc) and j - i < 4 and _is_name(doc, j, context):
+            j += 1
+        if j == i:
+            i += 1
+            continue
+        words = [token.text for token in doc[i:j]]
+        series = i > 0 and doc[i - 1].lower_ in _SERIES and len(words) >= 1
+        kind: MeterType | None = None
+        linked = False
+        for k in range(j, min(len(doc), j + 4)):
+            if doc[k].idx in begins:
+                linked = True
+                kind = next(
+                    (value for start, value in kinds.items() if doc[j - 1].idx <= start <= doc[k].idx + 30), None
+                )
+                break
+            if (
+                not doc[k].is_alpha
+                or doc[k].text[0].isupper()
+                or doc[k].lower_ in {"will", "is", "and", "or", "of", "shall", "warrants", "to", "that", "does"}
+            ):
+                break
+        coded = any(_CODE.match(word) and any(ch.isdigit() for ch in word) for word in words)
+        alone = len(words) == 1 and words[0].isdigit()
+        if (series and not alone) or (linked and not alone and (coded or _plausible(words, doc, i))):
+            if series and doc[i - 1].text[0].isupper():
+                name = f"{doc[i - 1].text} {' '.join(words)}"
+            else:
+                name = " ".join(words)
+            found.append((name, kind))
+        elif series and alone and doc[i - 1].text[0].isupper():
+            if linked:
+                found.append((f"{doc[i - 1].text} {words[0]}", kind))
+        i = j
+    return found
+
+
+def _plausible(words: Sequence[str], doc: "Doc", i: int) -> bool:
+    if all(word.lower() in _NO_PRODUCT or word.isdigit() for word in words):
+        return False
+    sentence_start = i == 0 or doc[i - 1].text in {".", ":", ";", "•", ")", "”", "\n"}
+    if sentence_start and len(words) == 1 and not _CODE.match(words[0]):
+        return sum(1 for token in doc if token.text == words[0]) > 1
+    return True
+
+
+def _is_name(doc: "Doc", i: int, context: Context) -> bool:
+    token = doc[i]
+    text = token.text
+    if token.lower_ in _NO_PRODUCT or token.lower_ in context.supplier_words:
+        return token.text.isdigit() and i > 0 and doc[i - 1].text[:1].isupper() and False
+    if text == "Series" and i > 0:
+        return True
+    if _CODE.match(text):
+        return not re.match(
+            r"^(C-?7\d\d|M-?6|DN\d+|Q\d|R\d+|IP\d+|AWWA|ISO|NSF|MAP|II|III|IV|US|USA|FOB|RMA|PSI)$", text
+        )
+    if text.isdigit():
+        return i > 0 and (
+            _NAME.match(doc[i - 1].text) is not None
+            and doc[i - 1].lower_ not in _NO_PRODUCT
+            and not doc[i - 1].text.isdigit()
+        )
+    return bool(_NAME.match(text)) and not text.isdigit()

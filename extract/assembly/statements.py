@@ -1,0 +1,655 @@
+"""Sentences that promise something -> drafts. One group of limits with its subject is one draft.
+
+The anchors of a sentence are its durations, volumes, lifetimes and references to a table. Anchors that belong to one
+promise ("5 years or 500,000 gal", "12 months from installation or 18 from shipment") form a group; the subject, kind and
+start of a group are sought in its own stretch of the sentence first, then in the sentence, then in its headings.
+"""
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+from firstcap.extract.assembly.context import Context
+from firstcap.extract.assembly.draft import BandDraft, Draft, Found, TimeLimit
+from firstcap.extract.assembly.unit import Hit, Unit, shifted
+from firstcap.extract.patterns.base import Family
+from firstcap.extract.patterns.values import ComponentSpec, FullAndTail, NamedFlow, StartSpec
+from firstcap.schema.quantities import Duration, FlowRate, PercentBand, Volume
+from firstcap.schema.vocabulary import AccuracyLevel, Component, FlowRole, Promise, StartRule
+
+_STAGE_BEFORE = re.compile(
+    r"\b(first|last|next|remaining|initial|final|previous|those|these|erste[nr]?|letzten|premi[eè]re?s?|derni[eè]res?|primeros|últimos)\s*$",
+    re.IGNORECASE,
+)
+_NOT_BEFORE = re.compile(
+    r"\b(within|every|each|than|about|over|some|once|past|nearly|almost|another|dans les|binnen|innerhalb|dentro de(?: los)?|"
+    r"alle|seit|since|after about|at most|next|hasta|en un plazo de|spätestens(?: jedoch)?|maximum of|up to)\s*$",
+    re.IGNORECASE,
+)
+_NOT_AFTER = re.compile(
+    r"^\s*(of age|old|ago|ahead|earlier|in advance|notice|net\b|of (?:field|use|service|experience|transmissions|export)|"
+    r"business|working|of its discovery|after (?:the |its |a )?(?:defect|discover|failure|fault|removal|it|he|they|you|receipt|notice)|"
+    r"of (?:discover|noticing|finding|learning|receipt)|from (?:the )?(?:discover|date of (?:discover|notice|removal|invoice is))|later|contract)",
+    re.IGNORECASE,
+)
+_LOT = re.compile(
+    r"\b(same defect|same cause|same fault|same reason|whole lot|production lot|entire lot|of one delivery|whole delivery|même défaut|mismo lote|gleichartige)\b",
+    re.IGNORECASE,
+)
+_CLAIM = re.compile(
+    r"\b(notif\w+|notice|in writing|inform\w*|returned? (?:to|within)|claims? (?:must|shall|is|are|older)|discover\w*|report\w*|refund within|full refund|avis\w*|schriftlich|par écrit|por escrito)\b",
+    re.IGNORECASE,
+)
+_ANAPHORA = re.compile(
+    r"^\W*(?:\d[\d.]*\s+)?(it|they|this (?:warranty|promise|guarantee|cover|term|period|accuracy)|that (?:warranty|promise|accuracy|period)|"
+    r"the (?:warranty|promise|guarantee|same|period)\b|these|those|its|the (?:\d+|two|three|four|five|ten|twelve) (?:years|months)|in (?:both|each) cases?|thereafter|after that|both|then)\b",
+    re.IGNORECASE,
+)
+_SAME = re.compile(
+    r"^\W*(?:the same (?:meters?|products?)|thereafter|after that|it|they|these|those|then)\b", re.IGNORECASE
+)
+_COUNTED = re.compile(
+    r"\b(period|periods|time|times|years?|months?|clock|duration|warrant(?:y|ies)|terms?|limits?|Fristen|Zeiten|plazos?|délais?)\b.{0,80}?\b(run|runs|ran|count|counts|counted|begin|begins|start|starts|commence\w*|measured|reckoned|calculated|laufen|läuft|beginn\w+|courent|cuenta\w*|corre\w*|are|is)\b",
+    re.IGNORECASE | re.DOTALL,
+)
+_SPLIT = re.compile(r"(;|,\s*(?:and|while|but|und|et|y)\b|\band\b|,)", re.IGNORECASE)
+_LABEL = re.compile(r"^[^.]{2,90}?:\s")
+
+
+def statements(units: Sequence[Unit], context: Context, carried: Draft | None = None) -> list[Draft]:
+    """The drafts of one block's sentences, in order. `carried` is the last draft before this block in its section."""
+    drafts: list[Draft] = []
+    open_unit: Unit | None = None
+    for unit in units:
+        unit = without_replaced(unit)
+        if open_unit is not None and _ANAPHORA.match(unit.text):
+            unit = _joined(open_unit, unit)
+            open_unit = None
+        if _defines_start(unit, bool(drafts)):
+            _apply_start(unit, drafts, context)
+            continue
+        times, stages = promise_times(unit, context)
+        lives = unit.of(Family.LIFE)
+        volumes = _promise_volumes(unit)
+        refs = unit.of(Family.REFERENCE)
+        if not _promises(unit, times, context):
+            continue
+        if not (times or volumes or lives or refs):
+            if unit.of(Family.BAND, Family.LEVEL, Family.STANDARD) or _names_promise(unit):
+                open_unit = unit
+            continue
+        made = _groups(
+            unit,
+            times,
+            volumes,
+            lives,
+            refs,
+            context,
+            stages,
+            (drafts or [carried])[-1] if (drafts or carried) else None,
+        )
+        open_unit = unit if not (times or volumes or lives) else None
+        drafts.extend(made)
+    return drafts
+
+
+def without_replaced(unit: Unit) -> Unit:
+    """A start's own months ("not later than six months after shipment") are no promise of their own."""
+    starts = unit.of(Family.START)
+    covered = [
+        hit
+        for hit in unit.hits
+        if hit.family is Family.DURATION and any(s.start <= hit.start and hit.end <= s.end for s in starts)
+    ]
+    return replace(unit, hits=[hit for hit in unit.hits if hit not in covered]) if covered else unit
+
+
+def _joined(first: Unit, second: Unit) -> Unit:
+    if first.run is not second.run:
+        return second
+    return Unit(
+        first.run, first.start, second.end, [*first.hits, *second.hits], first.block, first.headings, first.extra
+    )
+
+
+def _names_promise(unit: Unit) -> bool:
+    return bool(unit.of(Family.PROMISE)) and bool(unit.of(Family.TRIGGER))
+
+
+def promise_times(unit: Unit, context: Context) -> tuple[list[Hit], list[Hit]]:
+    """The durations that promise something, and those that are stages of a prorated promise."""
+    times, stages = [], []
+    triggers = unit.of(Family.TRIGGER)
+    negations = [hit for hit in unit.of(Family.NEGATION)]
+    credit_words = bool(unit.of(Family.SHARE))
+    for hit in unit.of(Family.DURATION):
+        before = unit.run.text[max(unit.start, hit.start - 45) : hit.start]
+        after = unit.run.text[hit.end : min(unit.end, hit.end + 60)]
+        value = hit.value
+        if _NOT_AFTER.match(after):
+            continue
+        if _NOT_BEFORE.search(before) and not re.search(r"\bfor (?:up to|a maximum of)\s*$", before, re.IGNORECASE):
+            continue
+        if isinstance(value, Duration) and value.days is not None and _CLAIM.search(unit.text[: hit.end - unit.start]):
+            if not any(trigger.start < hit.start for trigger in triggers):
+                continue
+        if _LOT.search(unit.text):
+            continue
+        if any(
+            negation.start < hit.end + 90
+            and (
+                (negation.mention.pattern == "negation.no_warranty" and _same_clause(unit, negation, hit))
+                or (
+                    negation.mention.pattern != "negation.no_warranty"
+                    and negation.start <= hit.start
+                    and hit.start - negation.end < 80
+                    and not any(negation.end <= trigger.start < hit.start for trigger in triggers)
+                )
+            )
+            for negation in negations
+        ):
+            continue
+        if _STAGE_BEFORE.search(before) and (
+            credit_words or len(unit.of(Family.DURATION)) > 1 or unit.of(Family.YEAR_SPAN)
+        ):
+            stages.append(hit)
+            continue
+        times.append(hit)
+    return times, stages
+
+
+def _same_clause(unit: Unit, left: Hit, right: Hit) -> bool:
+    low, high = min(left.end, right.end), max(left.start, right.start)
+    return not re.search(r"[;]|\.\s", unit.run.text[low:high])
+
+
+def _promise_volumes(unit: Unit) -> list[Hit]:
+    found = []
+    for hit in unit.of(Family.VOLUME):
+        before = unit.run.text[max(unit.start, hit.start - 40) : hit.start]
+        if re.search(
+            r"\b(draw|uses?|loses|losing|tested|sold|one|at least|resolution|every|more than)\s*(?:of\s*)?(?:about\s*|at least\s*)?$",
+            before,
+            re.IGNORECASE,
+        ):
+            continue
+        found.append(hit)
+    return found
+
+
+def _promises(unit: Unit, times: Sequence[Hit], context: Context) -> bool:
+    if any(hit.mention.pattern in ("negation.past",) for hit in unit.of(Family.NEGATION)) and not unit.of(
+        Family.TRIGGER
+    ):
+        return False
+    if any(hit.mention.pattern == "negation.no_warranty" for hit in unit.of(Family.NEGATION)) and not times:
+        return False
+    if any(hit.mention.pattern in ("negation.optional", "negation.law") for hit in unit.of(Family.NEGATION)):
+        return False
+    replaced = [hit for hit in unit.of(Family.NEGATION) if hit.mention.pattern == "negation.replacement"]
+    if replaced and not any(
+        hit.start < replaced[0].start for hit in unit.of(Family.COMPONENT) if not _covered(hit, replaced)
+    ):
+        return False
+    if unit.of(Family.TRIGGER):
+        return True
+    named = unit.of(Family.COMPONENT, Family.LEVEL, Family.PROMISE)
+    if not named or not (times or unit.of(Family.LIFE, Family.VOLUME)):
+        return False
+    if _LABEL.match(unit.text) or unit.extra.get("item"):
+        return context.is_warranty
+    return bool(unit.of(Family.START, Family.RULE)) and context.is_warranty and not _CLAIM.search(unit.text)
+
+
+def _covered(hit: Hit, covers: Sequence[Hit]) -> bool:
+    return any(cover.start <= hit.start and hit.end <= cover.end for cover in covers)
+
+
+def _defines_start(unit: Unit, has_drafts: bool) -> bool:
+    starts = unit.of(Family.START)
+    if not starts or not _COUNTED.search(unit.text):
+        return False
+    if unit.of(Family.PROMISE) and unit.of(Family.TRIGGER) and unit.of(Family.DURATION):
+        return False
+    durations = unit.of(Family.DURATION)
+    if durations:
+        return has_drafts and bool(_ANAPHORA.match(unit.text))
+    return not unit.of(Family.BAND, Family.VOLUME) and (
+        not unit.of(Family.COMPONENT)
+        or bool(re.search(r"\b(periods?|times?|years?|clock|plazos|Fristen)\b", unit.text, re.IGNORECASE))
+    )
+
+
+def _apply_start(unit: Unit, drafts: list[Draft], context: Context) -> None:
+    found = _best_start(unit.of(Family.START))
+    if found is None:
+        return
+    if (
+        drafts
+        and _ANAPHORA.match(unit.text)
+        and not re.match(r"^\W*(?:both|these|all|every)", unit.text, re.IGNORECASE)
+    ):
+        target = drafts[-1]
+        target.put("start", found, over=True)
+        target.times = [replace(limit, start=None) for limit in target.times]
+    else:
+        context.note_start(found, unit)
+
+
+def _best_start(starts: Sequence[Hit]) -> Found | None:
+    """One start out of several hits: a rule that combines clocks says more than a single clock."""
+    if not starts:
+        return None
+    combined = [hit for hit in starts if isinstance(hit.value, StartSpec) and hit.value.rule is not StartRule.SINGLE]
+    return Found.of((combined or list(starts))[0])
+
+
+def _groups(
+    unit: Unit,
+    times: Sequence[Hit],
+    volumes: Sequence[Hit],
+    lives: Sequence[Hit],
+    refs: Sequence[Hit],
+    context: Context,
+    stages: Sequence[Hit],
+    previous: Draft | None,
+) -> list[Draft]:
+    anchors = sorted([*times, *volumes, *lives], key=lambda hit: hit.start)
+    ranges = _ranges(unit, anchors)
+    drafts: list[Draft] = []
+    for low, high, inside in ranges:
+        part = unit.part(low, high)
+        draft = Draft(part)
+        draft.unit = replace(unit, start=unit.start, end=unit.end)
+        _fill_limits(draft, part, inside)
+        _fill_subject(draft, part, unit, drafts, previous, context)
+        _fill_kind(draft, part, unit, drafts, previous, context)
+        _fill_bands(draft, part if part.of(Family.BAND) or len(ranges) > 1 else unit)
+        draft.refs = [hit for hit in refs if low <= hit.start < high] or (list(refs) if len(ranges) == 1 else [])
+        drafts.extend(_by_level(draft, part, unit))
+    _share_tail(drafts, unit)
+    for draft in drafts:
+        if stages and draft.full is None:
+            stage = stages[0]
+            if isinstance(stage.value, Duration) and stage.value.months is not None and _stage_is_full(unit, stage):
+                draft.full = Found.of(stage, stage.value.months)
+    if not drafts:
+        return []
+    return drafts
+
+
+def _stage_is_full(unit: Unit, stage: Hit) -> bool:
+    before = unit.run.text[max(unit.start, stage.start - 25) : stage.start]
+    near = unit.run.text[max(unit.start, stage.start - 60) : min(unit.end, stage.end + 60)]
+    if re.search(r"\b(last|final|remaining|letzten|derni|últim)", before, re.IGNORECASE):
+        return False
+    return bool(
+        re.search(
+            r"\b(full|free|no charge|without charge|no cost|sans frais|gratuit|kostenlos|sin costo)",
+            near,
+            re.IGNORECASE,
+        )
+    )
+
+
+def _ranges(unit: Unit, anchors: Sequence[Hit]) -> list[tuple[int, int, list[Hit]]]:
+    """Stretches of the sentence, each with the anchors of one promise."""
+    if not anchors:
+        return [(unit.start, unit.end, [])]
+    groups: list[list[Hit]] = [[anchors[0]]]
+    cuts: list[int] = []
+    for left, right in zip(anchors, anchors[1:], strict=False):
+        cut = _cut(unit, groups[-1], left, right)
+        if cut is None:
+            groups[-1].append(right)
+        else:
+            groups.append([right])
+            cuts.append(cut)
+    bounds = [unit.start, *cuts, unit.end]
+    return [(bounds[i], bounds[i + 1], groups[i]) for i in range(len(groups))]
+
+
+def _cut(unit: Unit, group: Sequence[Hit], left: Hit, right: Hit) -> int | None:
+    """Where the promise of `right` begins, if it is another promise than the group's."""
+    between = unit.run.text[left.end : right.start]
+    kinds = {hit.family for hit in group}
+    subjects = [
+        hit
+        for hit in unit.hits
+        if left.end <= hit.start < right.start
+        and hit.family in (Family.COMPONENT, Family.PRODUCT, Family.SIZE, Family.LEVEL, Family.METER_TYPE)
+        and not re.search(r"\b(until|till|or)\b[^;]*$", unit.run.text[left.end : hit.start], re.IGNORECASE)
+    ]
+    if right.family is Family.VOLUME and Family.VOLUME not in kinds and not (subjects and ";" in between):
+        return None
+    if right.family is Family.VOLUME and right.start - left.end < 4:
+        return None
+    same_kind = right.family in kinds or (right.family is Family.LIFE or Family.LIFE in kinds)
+    if (
+        re.search(
+            r"\bor\b|\boder\b|\bou\b|\bo\b|\bless|\bexceed|\bhöchstens|\bsin exceder|\bboth\b|\bwhichever|/|, and (?:four|\w+) years? from",
+            between,
+            re.IGNORECASE,
+        )
+        and not subjects
+    ):
+        if right.family is Family.DURATION and len([h for h in group if h.family is Family.DURATION]) >= 2:
+            pass
+        else:
+            return None
+    if not same_kind and not subjects:
+        return None
+    if (
+        not subjects
+        and right.family is Family.DURATION
+        and re.search(r"\band\b|\bplus\b|,", between)
+        and unit.of(Family.RULE)
+    ):
+        return None
+    splits = [m for m in _SPLIT.finditer(between)]
+    first_subject = subjects[0].start if subjects else right.start
+    before = [left.end + m.start() for m in splits if left.end + m.start() <= first_subject]
+    if ";" in between:
+        return left.end + between.index(";") + 1
+    if before:
+        return before[-1]
+    return left.end if same_kind else None
+
+
+def _fill_limits(draft: Draft, part: Unit, anchors: Sequence[Hit]) -> None:
+    starts = part.of(Family.START)
+    durations = [hit for hit in anchors if hit.family is Family.DURATION]
+    for index, hit in enumerate(durations):
+        following = durations[index + 1].start if index + 1 < len(durations) else part.end
+        own = [s for s in starts if hit.end <= s.start < following]
+        value = hit.value
+        full = None
+        if isinstance(value, FullAndTail):
+            full, value = value.full, value.total
+        if not isinstance(value, Duration):
+            continue
+        start = Found.of(own[0]) if own and len(durations) > 1 else None
+        draft.times.append(TimeLimit(value, hit, full, start))
+        if full is not None and full.months is not None and full.months != value.months:
+            draft.full = Found(full.months, hit, False, hit.mention.pattern)
+    if len(draft.times) > 1 and all(limit.start is None for limit in draft.times):
+        # Several durations of one subject with one start: the first is the promise, the others are kept to be seen.
+        pass
+    best = _best_start(starts)
+    if best is not None:
+        draft.put("start", best)
+    for hit in anchors:
+        if hit.family is Family.VOLUME and isinstance(hit.value, Volume):
+            draft.volumes.append((hit.value, hit))
+        elif hit.family is Family.LIFE:
+            draft.put("life", Found.of(hit))
+    rule = part.first(Family.RULE)
+    if rule is not None:
+        draft.put("rule", Found.of(rule))
+
+
+_OF_THE = re.compile(
+    r"\b(?:of|for|in|on|to|with|inside|from|du|des|de la|del|de los|der|des|eines|einer)\s+(?:the|a|an|each|every|any|our|its|le|la|el|un|une)?\s*(?:[\w/.\-“”\"]+\s+){0,4}$",
+    re.IGNORECASE,
+)
+_ASIDE = re.compile(
+    r"\b(?:other than|excluding|except|not including|sold with|supplied with|come with|comes with|included with|including|together with|used with|until (?:the|it|its|such)(?: \w+)?|when (?:the|its|a)|if (?:the|a)|whose|that powers|powers? the|shown (?:on|by) (?:the|its)|power the|run the|keep the|supply the|sold separately|in the|cast in the|stamped on (?:the|its))\s*(?:\w+\s+){0,2}$",
+    re.IGNORECASE,
+)
+
+
+def _fill_subject(
+    draft: Draft, part: Unit, unit: Unit, before: Sequence[Draft], previous: Draft | None, context: Context
+) -> None:
+    kinds = part.of(Family.PROMISE, Family.BAND)
+    anchors = [limit.hit.start for limit in draft.times] + [hit.start for _, hit in draft.volumes]
+    subject_end = min([hit.start for hit in kinds] + anchors, default=part.end)
+    covers = part.of(Family.LEVEL, Family.STANDARD)
+    found = [hit for hit in part.of(Family.COMPONENT) if not _covered(hit, covers)]
+    subject = [hit for hit in found if hit.end <= subject_end]
+    chosen = _subjects(part, subject) or _subjects(
+        part, [hit for hit in found if hit.end <= min(anchors, default=part.end)]
+    )
+    if not chosen:
+        after = max(anchors, default=part.start)
+        chosen = (
+            _subjects(part, [hit for hit in found if hit.start > after])
+            if not before and _LABEL.match(part.text) is None
+            else []
+        )
+        chosen = [hit for hit in chosen if _component(hit) is not Component.WHOLE_METER]
+    if chosen:
+        draft.scalars["component"] = Found.of(chosen[0])
+        if len({_component(hit) for hit in chosen}) > 1:
+            draft.scalars["components"] = Found([hit for hit in chosen], chosen[0])
+    product = [hit for hit in part.of(Family.PRODUCT)]
+    product_subject = [hit for hit in product if hit.end <= subject_end] or product
+    if product_subject:
+        draft.put("product", Found.of(product_subject[0]))
+        names = list(dict.fromkeys(str(hit.value) for hit in product_subject))
+        if len(names) > 1:
+            draft.scalars["products"] = Found(tuple(names), product_subject[0])
+    types = part.of(Family.METER_TYPE)
+    if types:
+        draft.put("meter_type", Found.of(types[0]))
+        if len({hit.value for hit in types}) > 1:
+            draft.scalars["mixed_types"] = Found(True, types[0])
+    sizes = [hit for hit in part.of(Family.SIZE)]
+    if sizes:
+        labels: list[str] = []
+        for hit in sizes:
+            labels.extend(label for label in hit.value if label not in labels)  # type: ignore[attr-defined]
+        draft.sizes = Found(tuple(labels), sizes[0], False, sizes[0].mention.pattern)
+    last = before[-1] if before else previous
+    anaphoric = (
+        bool(before) or bool(_SAME.match(unit.text)) or (bool(_ANAPHORA.match(unit.text)) and previous is not None)
+    )
+    if last is not None and anaphoric:
+        if "component" not in draft.scalars and "component" in last.scalars:
+            draft.put("component", last.scalars["component"].passed_on())
+        if draft.get("component") == last.get("component") or not chosen or (before and "product" not in draft.scalars):
+            for name in ("product", "products", "meter_type"):
+                if (name in last.scalars and "product" not in draft.scalars) or name == "meter_type":
+                    draft.put(name, last.scalars[name].passed_on() if name in last.scalars else None)
+        if draft.sizes is None and last.sizes is not None and _SAME.match(unit.text):
+            draft.sizes = last.sizes.passed_on()
+
+
+def _component(hit: Hit) -> Component:
+    return hit.value.component if isinstance(hit.value, ComponentSpec) else Component.OTHER
+
+
+def _subjects(part: Unit, hits: Sequence[Hit]) -> list[Hit]:
+    """The components a promise is about: "the register of the meter" is about the register."""
+    kept: list[Hit] = []
+    for hit in hits:
+        before = part.run.text[part.start : hit.start]
+        if _ASIDE.search(before[-60:]):
+            continue
+        if kept and _OF_THE.search(before[-60:]):
+            continue
+        kept.append(hit)
+    specific = [hit for hit in kept if _component(hit) is not Component.WHOLE_METER]
+    if specific and kept and _component(kept[0]) is Component.WHOLE_METER and specific[0].start - kept[0].end < 25:
+        return specific  # "meter couplings", "the meter body"
+    if specific and kept and _component(kept[0]) is Component.WHOLE_METER:
+        return [kept[0]] if not re.search(r"\band\b|,", part.run.text[kept[0].end : specific[0].start]) else kept
+    return specific or kept[:1]
+
+
+def _fill_kind(
+    draft: Draft, part: Unit, unit: Unit, before: Sequence[Draft], previous: Draft | None, context: Context
+) -> None:
+    where = part if part.of(Family.PROMISE, Family.LEVEL, Family.BAND) else unit
+    if where is unit and before:
+        for name in ("promise", "level", "standard"):
+            if name in before[-1].scalars:
+                draft.put(name, before[-1].scalars[name].passed_on())
+        if not draft.bands and before[-1].bands and draft.get("promise") is Promise.ACCURACY:
+            draft.bands = list(before[-1].bands)
+        if "promise" in draft.scalars:
+            return
+    promise = promise_of(where)
+    if promise is not None:
+        draft.put("promise", promise)
+    levels = [hit for hit in where.of(Family.LEVEL)]
+    standard = where.first(Family.STANDARD)
+    if promise is not None and promise.value is Promise.ACCURACY:
+        if levels and not (levels[0].value is AccuracyLevel.EXTENDED_LOW_FLOW and len(where.of(Family.BAND)) > 1):
+            draft.put("level", Found.of(levels[0]))
+        if standard is not None:
+            draft.put("standard", Found.of(standard))
+
+
+def promise_of(part: Unit) -> Found | None:
+    """What is promised, by the words of a stretch of text."""
+    levels = [hit for hit in part.of(Family.LEVEL)]
+    bands = part.of(Family.BAND)
+    promises = [hit for hit in part.of(Family.PROMISE)]
+    materials = [hit for hit in promises if hit.value is Promise.MATERIALS_WORKMANSHIP]
+    accuracy = [hit for hit in promises if hit.value is Promise.ACCURACY]
+    function = [hit for hit in promises if hit.value is Promise.FUNCTION]
+    strong = [hit for hit in levels if hit.value is not AccuracyLevel.EXTENDED_LOW_FLOW]
+    if bands:
+        return Found.of(bands[0], Promise.ACCURACY)
+    if strong and not (
+        materials and materials[0].start < strong[0].start and "material" in materials[0].mention.text.lower()
+    ):
+        return Found.of(strong[0], Promise.ACCURACY)
+    explicit = [
+        hit
+        for hit in materials
+        if re.search(r"materi|workmanship|fabric|werkstoff|verarbeitung", hit.mention.text, re.IGNORECASE)
+    ]
+    if explicit:
+        return Found.of(explicit[0])
+    if accuracy and (not function or accuracy[0].start < function[0].start):
+        return Found.of(accuracy[0])
+    if levels:
+        return Found.of(levels[0], Promise.ACCURACY)
+    if function:
+        return Found.of(function[0])
+    if materials:
+        return Found.of(materials[0])
+    return None
+
+
+def _by_level(draft: Draft, part: Unit, unit: Unit) -> list[Draft]:
+    """One draft for each accuracy level a group names: "the new limits of C700, and later the repaired limits of M6"."""
+    if draft.get("promise") is not Promise.ACCURACY:
+        return [draft]
+    levels: list[Hit] = []
+    for hit in part.of(Family.LEVEL):
+        if hit.value is AccuracyLevel.EXTENDED_LOW_FLOW:
+            continue
+        if hit.value not in [other.value for other in levels]:
+            levels.append(hit)
+    if len(levels) < 2:
+        return [draft]
+    standards = part.of(Family.STANDARD)
+    made = []
+    for index, level in enumerate(levels):
+        own = draft.copy()
+        own.scalars["level"] = Found.of(level)
+        following = levels[index + 1].start if index + 1 < len(levels) else part.end
+        after = [hit for hit in standards if level.start <= hit.start < following]
+        if len(standards) == len(levels) and standards[0].start > levels[-1].start:
+            after = [standards[index]]
+        if after:
+            own.scalars["standard"] = Found.of(after[0])
+        made.append(own)
+    return made
+
+
+def _share_tail(drafts: Sequence[Draft], unit: Unit) -> None:
+    """A start or a rule at the sentence's end holds for the groups before it that have none."""
+    for name in ("start", "rule"):
+        for index in range(len(drafts) - 2, -1, -1):
+            if name not in drafts[index].scalars and not (
+                name == "start" and any(t.start for t in drafts[index].times)
+            ):
+                later = next((d.scalars[name] for d in drafts[index + 1 :] if name in d.scalars), None)
+                if later is not None and (name == "start" or len(drafts[index].times) + len(drafts[index].volumes) > 1):
+                    drafts[index].put(name, later.passed_on())
+        for index in range(1, len(drafts)):
+            if name == "start" and name not in drafts[index].scalars and name in drafts[index - 1].scalars:
+                drafts[index].put(name, drafts[index - 1].scalars[name].passed_on())
+
+
+_FLOW_ROLE_OF_NAME = {"Q1": FlowRole.MINIMUM, "Q2": FlowRole.NORMAL_RANGE, "Q3": FlowRole.NORMAL_RANGE}
+
+
+def _fill_bands(draft: Draft, part: Unit) -> None:
+    if draft.bands or draft.get("promise") is not Promise.ACCURACY:
+        return
+    draft.bands = bands_in(part)
+
+
+def bands_in(part: Unit) -> list[BandDraft]:
+    """Percentage bands with their flows: the flow or role that follows a band before the next, else the one before it."""
+    bands = part.of(Family.BAND)
+    made: list[BandDraft] = []
+    for index, hit in enumerate(bands):
+        if not isinstance(hit.value, PercentBand):
+            continue
+        low = bands[index - 1].end if index else part.start
+        high = bands[index + 1].start if index + 1 < len(bands) else part.end
+        after = [h for h in part.of(Family.FLOW, Family.FLOW_ROLE, Family.SIZE) if hit.end <= h.start < high]
+        prior = [h for h in part.of(Family.FLOW, Family.FLOW_ROLE, Family.SIZE) if low <= h.start < hit.start]
+        flows = [h for h in after if h.family is Family.FLOW] or (
+            [h for h in prior if h.family is Family.FLOW] if index == 0 else []
+        )
+        roles = [h for h in after if h.family is Family.FLOW_ROLE] or (
+            [h for h in prior if h.family is Family.FLOW_ROLE] if index == 0 else []
+        )
+        role = roles[0].value if roles else None
+        own_sizes = [h for h in prior if h.family is Family.SIZE]
+        bracketed = _bracketed(part, flows)
+        if len(flows) > 1 and bracketed:
+            for flow, labels in bracketed:
+                made.append(_band(hit, role, flow, labels))
+            continue
+        flow_hit = flows[0] if flows else None
+        labels: tuple[str, ...] = ()
+        if own_sizes and len(bands) > 1:
+            labels = tuple(label for h in own_sizes for label in h.value)  # type: ignore[attr-defined]
+        made.append(_band(hit, role, flow_hit, labels))
+    sized = [band for band in made if band.sizes]
+    if sized and len({band.sizes for band in sized}) < 2 and not any(_bracketed(part, part.of(Family.FLOW))):
+        made = [replace(band, sizes=()) for band in made]
+    return made
+
+
+def _bracketed(part: Unit, flows: Sequence[Hit]) -> list[tuple[Hit, tuple[str, ...]]]:
+    """Flows that each carry their meter size in brackets."""
+    found = []
+    for flow in flows:
+        for size in part.of(Family.SIZE):
+            if 0 <= size.start - flow.end <= 4 and "(" in part.run.text[flow.end : size.start + 1]:
+                found.append((flow, tuple(size.value)))  # type: ignore[arg-type]
+    return found
+
+
+def _band(hit: Hit, role: object, flow_hit: Hit | None, labels: tuple[str, ...]) -> BandDraft:
+    flow = flow_hit.value if flow_hit is not None else None
+    settled = role if isinstance(role, FlowRole) else None
+    if isinstance(flow, NamedFlow):
+        settled = FlowRole.MINIMUM if flow.low == "Q1" and flow.high == "Q2" else FlowRole.NORMAL_RANGE
+    elif isinstance(flow, FlowRate):
+        if flow.low is not None and flow.low == flow.high:
+            if settled in (None, FlowRole.NORMAL_RANGE):
+                settled = FlowRole.MINIMUM
+        elif settled is None:
+            settled = FlowRole.NORMAL_RANGE
+    assert isinstance(hit.value, PercentBand)
+    return BandDraft(
+        hit.value, hit, settled, flow if isinstance(flow, FlowRate | NamedFlow) else None, flow_hit, labels
+    )
+
+
+def level_hit(unit: Unit) -> Hit | None:
+    return unit.first(Family.LEVEL)
+
+
+def retold(hit: Hit, value: object) -> Hit:
+    return shifted(hit, hit.mention.pattern, value)

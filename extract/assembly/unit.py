@@ -1,0 +1,187 @@
+"""Units of text (sentences, list items, cells) with everything the patterns found in them."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from firstcap.extract.language import parse, sentences
+from firstcap.extract.numbers import ENGLISH, NumberStyle
+from firstcap.extract.page import Run
+from firstcap.extract.patterns import (
+    accuracy,
+    component,
+    duration,
+    flow,
+    life,
+    promise,
+    remedy,
+    rule,
+    size,
+    standard,
+    start,
+    trigger,
+    volume,
+)
+from firstcap.extract.patterns.base import Family, Mention
+from firstcap.schema.evidence import Box
+
+if TYPE_CHECKING:
+    from spacy.tokens import Doc
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """A mention in its run: knows its boxes and its quote."""
+
+    mention: Mention
+    run: Run
+
+    @property
+    def family(self) -> Family:
+        return self.mention.family
+
+    @property
+    def value(self) -> object:
+        return self.mention.value
+
+    @property
+    def start(self) -> int:
+        return self.mention.start
+
+    @property
+    def end(self) -> int:
+        return self.mention.end
+
+    @property
+    def boxes(self) -> tuple[Box, ...]:
+        return self.run.boxes(self.mention.start, self.mention.end)
+
+
+@dataclass(frozen=True, slots=True)
+class Reader:
+    """How this document writes numbers and gallons, and the names it gives to things."""
+
+    style: NumberStyle = ENGLISH
+    gallon: volume.Gallon = "gal"
+    names: "tuple[Named, ...]" = ()
+
+    def mentions(self, text: str) -> list[Mention]:
+        """Everything found in a text, by family; overlaps between families are kept."""
+        doc = parse(text)
+        found = [
+            *duration.find(doc, self.style),
+            *volume.find(doc, self.style, self.gallon),
+            *flow.find(doc, self.style, self.gallon),
+            *accuracy.find(doc, self.style),
+            *size.find(doc, self.style),
+            *start.find(doc, self.style),
+            *rule.find(doc),
+            *life.find(doc),
+            *component.find(doc),
+            *promise.find(doc),
+            *remedy.find(doc),
+            *remedy.PAYERS.find(doc),
+            *standard.find(doc),
+            *trigger.TRIGGERS.find(doc, overlapping=True),
+            *trigger.NEGATIONS.find(doc, overlapping=True),
+            *trigger.REFERENCES.find(doc, overlapping=True),
+            *trigger.find_spans(doc, self.style),
+        ]
+        for name in self.names:
+            found.extend(name.find(doc))
+        return sorted(found, key=lambda mention: (mention.start, -mention.end))
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """A name the document defines or uses ("Warranty Start", "Series 30"): its words mean `value` of `family`."""
+
+    words: tuple[str, ...]
+    family: Family
+    value: object
+    pattern: str
+    source: "Hit | None" = None
+
+    def find(self, doc: "Doc") -> list[Mention]:
+        found = []
+        size_ = len(self.words)
+        for i in range(len(doc) - size_ + 1):
+            if all(_same(doc[i + j].text, self.words[j], exact=self.family is Family.PRODUCT) for j in range(size_)):
+                span = doc[i : i + size_]
+                found.append(Mention(self.family, span.start_char, span.end_char, self.value, self.pattern, span.text))
+        return found
+
+
+def _same(token: str, word: str, *, exact: bool) -> bool:
+    if exact:
+        return token == word or (len(word) > 3 and token in (word + "s", word.upper()))
+    return token.casefold() == word.casefold() or token.casefold() == word.casefold() + "s"
+
+
+@dataclass(slots=True)
+class Unit:
+    """A sentence (or list item, or row) of a block. `hits` are in order; offsets count in `run.text`."""
+
+    run: Run
+    start: int
+    end: int
+    hits: list[Hit]
+    block: int = -1
+    headings: tuple[int, ...] = ()
+    extra: dict[str, object] = field(default_factory=dict)
+
+    @property
+    def text(self) -> str:
+        return self.run.text[self.start : self.end]
+
+    def of(self, *families: Family) -> list[Hit]:
+        return [hit for hit in self.hits if hit.family in families]
+
+    def first(self, *families: Family) -> Hit | None:
+        return next((hit for hit in self.hits if hit.family in families), None)
+
+    def part(self, start: int, end: int) -> "Unit":
+        """The same unit narrowed to a range of characters."""
+        inside = [hit for hit in self.hits if hit.start >= start and hit.end <= end]
+        return Unit(self.run, start, end, inside, self.block, self.headings, self.extra)
+
+    def between(self, left: int, right: int) -> str:
+        return self.run.text[left:right]
+
+
+def hits_of(run: Run, reader: Reader) -> list[Hit]:
+    return [Hit(mention, run) for mention in reader.mentions(run.text)] if run.text else []
+
+
+def units_of(run: Run, reader: Reader, *, block: int = -1, headings: tuple[int, ...] = ()) -> list[Unit]:
+    """The sentences of a run, each with its hits."""
+    if not run.text.strip():
+        return []
+    hits = hits_of(run, reader)
+    units = []
+    for sentence in sentences(parse(run.text)):
+        start, end = sentence.start_char, sentence.end_char
+        inside = [hit for hit in hits if hit.start >= start and hit.end <= end]
+        units.append(Unit(run, start, end, inside, block, headings))
+    return units
+
+
+def without_overlaps(hits: Iterable[Hit], *families: Family) -> list[Hit]:
+    """Hits that no hit of these families covers."""
+    listed = list(hits)
+    covers = [hit for hit in listed if hit.family in families]
+    return [
+        hit
+        for hit in listed
+        if hit.family in families
+        or not any(cover.start <= hit.start and hit.end <= cover.end and cover.run is hit.run for cover in covers)
+    ]
+
+
+def shifted(hit: Hit, pattern: str, value: object) -> Hit:
+    """The same place with another value: an inference keeps the words it rests on."""
+    return Hit(replace(hit.mention, value=value, pattern=pattern), hit.run)
+
+
+def nearest(hits: Sequence[Hit], place: int) -> Hit | None:
+    return min(hits, key=lambda hit: min(abs(hit.start - place), abs(hit.end - place)), default=None)

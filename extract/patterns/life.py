@@ -1,0 +1,48 @@
+"""Promises without a number of years: for the life of the meter, for as long as the buyer owns it."""
+
+from typing import TYPE_CHECKING
+
+from firstcap.extract.patterns.base import Family, Mention
+from firstcap.extract.patterns.phrase import PhraseTable, Wording
+from firstcap.schema.vocabulary import LifeOf as W
+
+if TYPE_CHECKING:
+    from spacy.tokens import Doc
+
+
+def _row(name: str, value: W, phrases: str, example: str, counter: str, why: str = "", language: str = "en") -> Wording:
+    return Wording(name, tuple(p.strip() for p in phrases.split(";")), value, example, counter, why, language)
+
+
+LIVES = PhraseTable(
+    Family.LIFE,
+    (
+        _row(
+            "life.meter",
+            W.METER,
+            "for|during|throughout the? full|entire|whole|service|useful|working? life|lifetime of the|a|its|each? _? meter|product|register|unit|part|maincase|case|body|item?; "
+            "as|so long as the meter|register|unit|product lives|works|remains|stays|is in; life of the _? meter|product|register|unit; for life; lifetime of the _? meter|product|unit; for its lifetime|life; pour la durée de vie du compteur; durante toda? la vida del|útil medidor?; für die lebensdauer des zählers",
+            "for the life of the meter",
+            "a battery life of 20 years",
+        ),
+        _row(
+            "life.ownership",
+            W.OWNERSHIP,
+            "as|so long as the? original|first? purchaser|buyer|owner|customer|utility|you of? the? meter? owns|own|retains|keeps|possesses _? _?; as|so long as it|they is|are|remains owned by; while the? original|first? purchaser|buyer|owner|customer|utility|you still? owns|own|retains|keeps; life of ownership; for as long as ... owns|own _?; during ... ownership",
+            "for as long as the original purchaser owns the meter",
+            "the owner of the meter",
+        ),
+        _row(
+            "life.other",
+            W.OTHER,
+            "lifetime|life - time warranty|guarantee; lifetime cover|coverage; limited lifetime warranty; garantie à vie; garantía de por vida; lebenslange garantie",
+            "a lifetime warranty",
+            "a lifetime of service to utilities",
+        ),
+    ),
+)
+
+
+def find(doc: "Doc") -> list[Mention]:
+    """Lifetimes, the longest wording where two overlap."""
+    return LIVES.find(doc)

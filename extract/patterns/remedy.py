@@ -1,0 +1,71 @@
+"""Remedies, and prorated credits: who pays what share of which price in which year."""
+
+from typing import TYPE_CHECKING, Any
+
+from firstcap.extract.patterns.base import Family, Mention
+from firstcap.extract.patterns.phrase import PhraseTable, Wording
+from firstcap.schema.vocabulary import PriceBasis as B
+from firstcap.schema.vocabulary import Remedy as R
+
+if TYPE_CHECKING:
+    from spacy.tokens import Doc
+
+
+def _row(
+    name: str, value: Any, phrases: str, example: str, counter: str, why: str = "", language: str = "en"
+) -> Wording:
+    return Wording(name, tuple(p.strip() for p in phrases.split(";")), value, example, counter, why, language)
+
+
+# Single verbs; which of them stand together in one promise of a remedy is settled in assembly.
+REMEDIES = PhraseTable(
+    Family.REMEDY,
+    (
+        _row("remedy.repair", R.REPAIR, "repair|repairs|repaired|mend|mends|mended|make good|fix|rectify; to? recondition; restore; put right; répare|réparer|réparera; repara|reparar|reparará; bessert ... nach; nachbesserung; instand; repariert|reparieren", "we will repair it", "a repairman"),
+        _row("remedy.replace", R.REPLACE, "replace|replaces|replaced|replacement|swap|swaps|exchange|exchanges|exchanged; furnish a|the replacement; supply a|the replacement|new; in exchange; substitute; remplace|remplacer|remplacera; repone|reponer|repondrá|reemplaza|reemplazar; liefert ersatz; ersatzlieferung; ersetzt|ersetzen; tauscht", "we will replace it", "the places"),
+        _row("remedy.refund", R.REFUND, "refund|refunds|refunded|reimburse the price; return the purchase? price; price paid for it? back; give back the price; rembourse|rembourser|remboursera; reembolsa|reembolsar|devuelve el precio; erstattet den kaufpreis", "we refund the price", "funds"),
+        _row("remedy.credit", R.CREDIT, "credit|credits|credited note?; issue|issues|give|gives|grant|grants|allow|allows a credit; credit the customer|owner|account; avoir; nota de crédito; gutschrift*", "we issue a credit", "incredible"),
+    ),
+)  # fmt: skip
+
+PRICE_BASES = PhraseTable(
+    Family.PRICE_BASIS,
+    (
+        _row("price.list_then_current", B.LIST_PRICE_THEN_CURRENT,
+             "then -? current|prevailing list? price*|list; price* ... then in|current|prevailing force|effect?; list price* in|then force|effect|current ... when|on|at|then|claim; list|price* in force|effect on|at|when ... claim; price ... at the time of the? claim; list price* ... when the claim; current list? price*; list price* of the day; list price* then in force; price* in force on the return date; list price*; price list; list; percent of list price; half of list; list then current; "
+             "tarif en vigueur; prix courant; listenpreis*; precio de lista; prix ... en vigueur; net price to distributors",
+             "the then-current list price", "a list of parts"),
+        _row("price.list_at_sale", B.LIST_PRICE_AT_SALE, "list price* at|on the? time|date|day of ,? sale|purchase|shipment; list price* ... when sold|bought|purchased; original list price*; list price* at sale; price in ... list at the time of sale", "the list price at the time of sale", "the time of the claim"),
+        _row("price.purchase", B.PURCHASE_PRICE, "purchase|invoiced?|contract|bid|original|unit price*; price paid; price* which|that? the? customer|purchaser|owner|buyer|you paid|has; price ... paid for; price that you paid; price* actually paid; bid price; price of purchase; invoice price*; prix d'achat|facturé; precio de compra|facturado; kaufpreis*", "the purchase price", "the sale of goods"),
+        _row("price.other", B.OTHER, "net|distributor price* to|distributors?; net price; distributor* net? price*; cost price*", "net price to distributors", "the network"),
+    ),
+)  # fmt: skip
+
+# Who pays: a share beside these words is the customer's, or the supplier's.
+PAYERS = PhraseTable(
+    Family.SHARE,
+    (
+        _row("share.customer", False,
+             "customer|purchaser|buyer|owner|utility|user|township|city|district|importer|client|you|it|district pay|pays|bears|contributes|contribution|share|takes; customer's|purchaser's|buyer's|owner's|importer's|utility's share|contribution|part; customer|purchaser|buyer|owner then? pays|may buy|buys; at|for _? share of; payable by; pays; pay; customer cost; customer price; for payment of; against payment of; deduct|deducted|deduct from the price; is charged; surcharge; "
+             "à sa charge; paie; prend à sa charge; selbstbehalt; trägt der besteller|käufer|kunde; paga|pagará; asume el; discount from list; rising contribution",
+             "the customer pays", "payment terms"),
+        _row("share.supplier", True,
+             "credit|credits|credited; allowance; allows a? credit; discount|discounts off?; reduction of; grants a credit; rebate; supplier's|maker's|our share; we pay|bear; reduced by; crédit; bonificación; abono; gutschrift*; remise; credit of",
+             "a credit of 40 % is granted", "incredible"),
+        _row("share.free", None,
+             "free of charge|cost; free; no charge; without charge|cost; at no cost|charge; no cost; full cover|credit|replacement|cost; fully covered; in full; sans frais; gratuit|gratuite|gratuitement; sin costo|cargo|coste; kostenlos|kostenfrei|unentgeltlich; all|full warranty; at our expense; not prorated; full; non - prorated; nothing",
+             "replaced free of charge", "charged at cost"),
+    ),
+)  # fmt: skip
+
+DECLINES = PhraseTable(
+    Family.SHARE,
+    (
+        _row("decline.prorated", "prorated", "prorated|prorate|pro-rated|prorata; pro -? rata|rated; declining basis|scale|rate; sliding scale|basis; sliding; on a declining; reduced price; degressive|dégressive|dégressif; proporcional|prorrateo|prorrateada; anteilig|degressiv; diminishing basis", "on a prorated basis", "professional"),
+    ),
+)  # fmt: skip
+
+
+def find(doc: "Doc") -> list[Mention]:
+    """Remedy verbs and price bases."""
+    return [*REMEDIES.find(doc), *PRICE_BASES.find(doc)]

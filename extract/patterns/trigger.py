@@ -1,0 +1,193 @@
+"""Words that make a sentence a promise, and words that take it away; years of age; references to tables."""
+
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+
+from firstcap.extract.numbers import ENGLISH, NumberStyle, ordinals
+from firstcap.extract.patterns.base import Family, Mention, Pattern
+from firstcap.extract.patterns.matching import MAYBE_DASH, N, Table, values, with_numbers, word
+from firstcap.extract.patterns.phrase import PhraseTable, Wording
+from firstcap.extract.patterns.values import YearSpan
+from firstcap.schema.units import as_decimal
+
+if TYPE_CHECKING:
+    from spacy.tokens import Doc, Span
+
+
+def _row(
+    name: str, value: Any, phrases: str, example: str, counter: str, why: str = "", language: str = "en"
+) -> Wording:
+    return Wording(name, tuple(p.strip() for p in phrases.split(";")), value, example, counter, why, language)
+
+
+TRIGGERS = PhraseTable(
+    Family.TRIGGER,
+    (
+        _row(
+            "trigger.warrant",
+            True,
+            "warrant|warrants|warranted; guarantee|guarantees|guaranteed; certifies|certify that; undertake|undertakes|undertook; promise|promises|promised that?; pledge|pledges; assure|assures; stands|stand behind",
+            "we warrant the meter",
+            "a wary buyer",
+        ),
+        _row(
+            "trigger.state",
+            True,
+            "will|shall|to be free; is|are|remain|remains|stay|stays free from|of; will|shall _? register|measure|record|meet|hold|keep|remain|stay|perform|maintain|comply|transmit|operate|last|function|not|continue|conform|power|supply; registers ... between|within|not|at|from; meets the; holds new|repaired|its; stays|keeps|remains within|between|an|readable|legible|clear|sealed; keeps ... within; measures within",
+            "it will register within",
+            "a will and testament",
+        ),
+        _row(
+            "trigger.cover",
+            True,
+            "is|are covered|protected for|against; carry|carries _? _? warranty|guarantee|cover|months|years|#; has|have a warranty|guarantee of; warranty|guarantee|promise|cover|coverage|protection|term|period|time lasts|runs|is|holds|ends|extends|continues|applies; warranty|guarantee|cover|coverage period|term|time is|of|for; years of cover|coverage|warranty; is|are accurate; cover|coverage of; accepted back",
+            "the register is covered for ten years",
+            "the cover of the box is blue",
+        ),
+        _row(
+            "trigger.es",
+            True,
+            "garantiza|garantizan|garantizado|garantizada|garantizados; garantía de|por; tiene|tienen garantía; se mantiene|mantienen; no supera; cubre|cubierto",
+            "se garantiza por tres años",
+            "el garante",
+            language="es",
+        ),
+        _row(
+            "trigger.fr",
+            True,
+            "garanti|garantis|garantie|garanties|garantit; reste|restent; n'excède|n’excède; mesurera|demeurera; garantie de|pendant; couvert|couverts",
+            "est garanti pendant deux ans",
+            "le garage",
+            language="fr",
+        ),
+        _row(
+            "trigger.de",
+            True,
+            "garantiert|garantieren; garantie; garantiezeit; gewährleistung|gewährleistungsfrist|gewährleistet; bleibt; einhält|hält ... ein",
+            "garantiert für 24 Monate",
+            "die Garage",
+            language="de",
+        ),
+    ),
+)
+
+NEGATIONS = PhraseTable(
+    Family.NEGATION,
+    (
+        _row(
+            "negation.no_warranty",
+            None,
+            "not a|any|our|part ... warranty|guarantee|promise|undertaking; no|any? part of ... warranty|statement; is|are|do|does not warranted|promised|guaranteed|warrant|promise|guarantee; no warranty|guarantee|promise; without any? promise|warranty|guarantee; not ... promises; no accuracy warranty; no accuracy is warranted; is no warranty; not a warranty; no promise*; without warranty; has|have no warranty; contains no warranty; ne constitue pas ... garantie; n'est pas garantie?; n’est pas garantie?; no constituye garantía; no es un plazo de garantía; keine zusicherung|garantie|garantiezeit|gewähr; keine; not of warranty; not promised",
+            "design life is not a warranty",
+            "a warranty without exceptions",
+        ),
+        _row(
+            "negation.typical",
+            None,
+            "typical|typically; expected ... life; design -? life; service life; expectancy; estimated; calculated; average; anticipated; lifetime of the battery is; useful life; vida útil|estimada; autonomie; lebensdauer*; batterielebensdauer; we expect; built for; has been|have been|were sold|made; for more than _ years; since; survey; planning; assumed|assumptions",
+            "a typical life of 20 years",
+            "a type of meter",
+        ),
+        _row(
+            "negation.optional",
+            None,
+            "optional|option extension|extended|plan|cover|that; can|may be purchased|bought|priced; on request and for a price; extended|extension plan|period|warranty|guarantee|cover ... may|can|for; against a fee; for a fee; at extra cost; service|maintenance contract; priced separately; alternate",
+            "an extended plan can be purchased",
+            "the buyer may opt for either",
+        ),
+        _row(
+            "negation.replacement",
+            None,
+            "repaired|replaced|replacement|substitute|exchanged|successor|swapped or|and replacement|replaced|repaired product|products|meter|meters|unit|units|part|parts|item|items; a|any|each|the replacement|replaced|repaired|successor unit|product|meter|part|item; replacement ... carries; replacements; furnished as a replacement; receive in exchange; product furnished as; repaired or replacement; replaced|exchanged senders|units|item",
+            "a replacement unit carries 90 days",
+            "we repair or replace it",
+        ),
+        _row(
+            "negation.past",
+            None,
+            "former|formerly|previous|withdrawn|superseded; no longer",
+            "the former 10 years",
+            "the form of the case",
+        ),
+        _row(
+            "negation.law",
+            None,
+            "cause of action; action|suit must|may|is|shall ... brought|filed; bid security; bidder*; by law; legal service life; verification period; eichfrist; statute; vigente en? la norma",
+            "an action must be brought within two years",
+            "by lawyers",
+        ),
+    ),
+)
+
+REFERENCES = PhraseTable(
+    Family.REFERENCE,
+    (
+        _row(
+            "reference.table",
+            "table",
+            "table|tables|schedule|annex|chart|exhibit|appendix|matrix; in|of|from the|this table|schedule|chart|box|list|matrix; the table|schedule|chart|box|list below|above|here|overleaf; table _|#",
+            "given in Table 1",
+            "a vegetable",
+        ),
+        _row(
+            "reference.below",
+            "table",
+            "shown|given|listed|stated|set|printed|indicated|specified ,? below|above|against|opposite|out|here|there|therein|following|next|overleaf|in|for|beside; volume|quantity|period|time|years|gallons|registration below|shown|listed|opposite; following ... table|periods|registration|registrations|volumes|limits|terms|items|parts|products; as follows; below :; the following",
+            "for the years shown below",
+            "the water below ground",
+        ),
+        _row(
+            "reference.fr",
+            "table",
+            "tableau; ci - dessous; tabla; de la tabla; tabelle; der tabelle; in der? tabelle",
+            "du tableau",
+            "le tablier",
+            language="fr",
+        ),
+    ),
+)
+
+_YEARS = word("year", "years", "yr", "yrs", "año", "años", "année", "années", "jahr", "jahre", "jahren")
+_TO = word("to", "through", "thru", "-", "–", "—", "a", "à", "bis", "until", "till", "and")
+
+
+def _span(span: "Span") -> YearSpan | None:
+    found = values(span)
+    if not found or found[0] < 1 or found[0] > 60 or (len(found) > 1 and (found[1] < found[0] or found[1] > 60)):
+        return None
+    return YearSpan(as_decimal(found[0]), as_decimal(found[-1]))
+
+
+YEAR_SPANS: tuple[Pattern, ...] = (
+    Pattern("year_span.years_to", "the usual way of naming stages",
+            [[_YEARS, N, _TO, N], [_YEARS, N, _TO, _YEARS, N], [_YEARS, word("from"), N, _TO, N]],
+            _span, "Years 11 through 15: half price", YearSpan(Decimal(11), Decimal(15)), "15 years of cover"),
+    Pattern("year_span.year", "one year named by its number", [[_YEARS, N]], _span, "in year 9 the customer pays", YearSpan(Decimal(9), Decimal(9)), "9 years"),
+    Pattern("year_span.range_years", "a range before the word", [[N, MAYBE_DASH, _TO, N, _YEARS]], lambda span: None, "", None, ""),
+)  # fmt: skip
+YEAR_SPANS = YEAR_SPANS[:2]
+_SPAN_TABLE = Table(Family.YEAR_SPAN, YEAR_SPANS)
+
+
+def find_spans(doc: "Doc", style: NumberStyle = ENGLISH) -> list[Mention]:
+    """Years of age: "years 11 to 20", "year 9", "the 11th year", "from the 9th to the 12th year"."""
+    found = _SPAN_TABLE.find(with_numbers(doc, style))
+    marked = [number for number in ordinals(doc)]
+    for index, number in enumerate(marked):
+        token = doc[number.end] if number.end < len(doc) else None
+        if token is None:
+            continue
+        last = number
+        following = token
+        if index + 1 < len(marked) and token.lower_ in {"to", "through", "à", "bis", "a", "and", "-", "–", "until"}:
+            second = marked[index + 1]
+            if second.start <= number.end + 3 and second.end < len(doc) and doc[second.end].lower_ in _YEAR_WORDS:
+                last, following = second, doc[second.end]
+        if following.lower_ in _YEAR_WORDS and not any(m.start <= doc[number.start].idx < m.end for m in found):
+            start, end = doc[number.start].idx, following.idx + len(following.text)
+            value = YearSpan(as_decimal(number.value), as_decimal(last.value))
+            found.append(Mention(Family.YEAR_SPAN, start, end, value, "year_span.ordinal", doc.text[start:end]))
+    return sorted(found, key=lambda mention: mention.start)
+
+
+_YEAR_WORDS = frozenset(("year", "years", "año", "année", "jahr", "jahres"))
