@@ -269,7 +269,9 @@ _TELLS = (
     _ASKS
     | _GIVES
     | frozenset(
-        "warrant guarantee guarantees guaranteed against resist resists protect avoid designed tested suited suitable if may "
+        "warrant guarantee guarantees guaranteed against resist resists protect avoid designed tested suited suitable "
+        "if "
+        "may "
         "can".split()
     )
 )
@@ -345,7 +347,7 @@ _NOTICE = frozenset("notification notice receipt written".split())
 
 
 def _days(sentence: _Sentence) -> int | None:
-    """Days in which notice must be given: of several periods the one that words of discovery follow; a week is seven."""
+    """Days in which notice must be given: of several, the one that words of discovery follow; a week is seven."""
     span, doc = sentence.span, sentence.doc
     best: tuple[int, int] | None = None
     if any(token.norm_ == "fortnight" for token in span):
@@ -401,7 +403,7 @@ def _parts(sentence: _Sentence) -> Iterator[tuple[int, int]]:
 
 
 def _freight(sentence: _Sentence, languages: Collection[str]) -> Iterator[tuple[DutyKind, str]]:
-    """Who pays the freight of a claim: the words that say so, else the party nearest before the verb of paying or sending."""
+    """Who pays the freight of a claim: the words that say so, else the party nearest before the verb of paying."""
     spoken = sentence.before is not None and "freight.thing" in {
         hit.row.name
         for hit in duty.FREIGHT.find(sentence.doc, languages, [(sentence.before.span.start, sentence.before.span.end)])

@@ -1,4 +1,4 @@
-"""How sure a term is: features that mean something, and weights fitted on labelled documents (bench/fit_confidence.py)."""
+"""How sure a term is: features of its reading, each with a weight. The weights are set by hand, not yet fitted."""
 
 from dataclasses import astuple, dataclass, fields
 

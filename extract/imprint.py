@@ -196,7 +196,7 @@ def _dateish(text: str, at: int) -> bool:
 
 
 def without_language(code: str, layout: Layout) -> tuple[str, str | None]:
-    """The code without its language suffix where that carries a version, or where the bare code stands elsewhere too."""
+    """The code without its language suffix where that carries a version, or where the bare code stands elsewhere."""
     match = document.LANGUAGE_SUFFIX.match(code)
     if not match:
         return code, None
@@ -398,7 +398,8 @@ _MONTH_FIRST = re.compile(
     re.MULTILINE,
 )
 _DAY_FIRST = re.compile(
-    r"\b(?:Ltd|Limited|GmbH|Lda|Pty|S\.A\.|S\.L\.|S\.r\.l|United Kingdom|Australia|India|Europe|European|DN ?\d+|m3|litres?"
+    r"\b(?:Ltd|Limited|GmbH|Lda|Pty|S\.A\.|S\.L\.|S\.r\.l|United Kingdom|Australia|India|"
+    r"Europe|European|DN ?\d+|m3|litres?"
     r"|metres?|Q3|despatch\w*|MID|ISO 4064)\b"
 )
 

@@ -11,7 +11,7 @@ from firstcap.extract.assembly.finish import finish, remedy_verbs
 from firstcap.extract.assembly.grids import Grid, read_grid, table_label
 from firstcap.extract.assembly.join import join
 from firstcap.extract.assembly.statements import statements
-from firstcap.extract.assembly.unit import Hit, Unit, units_of
+from firstcap.extract.assembly.unit import Hit, Reader, Unit, units_of
 from firstcap.extract.page import BlockKind, Layout
 from firstcap.extract.patterns.base import Family
 from firstcap.extract.patterns.values import ComponentSpec
@@ -64,8 +64,6 @@ def _note_defaults(units: Sequence[Sequence[Unit]], context: Context) -> None:
             rule = unit.first(Family.RULE)
             if rule is not None and not unit.of(Family.DURATION, Family.VOLUME):
                 context.note_rule(Found.of(rule), unit)
-    for index, block in context.blocks(BlockKind.TABLE):
-        del index, block
 
 
 def _credits(drafts: Sequence[Draft], units: Sequence[Sequence[Unit]], grids: Sequence[Grid], context: Context) -> None:
@@ -180,15 +178,9 @@ def _stages_elsewhere(drafts: Sequence[Draft], units: Sequence[Sequence[Unit]]) 
             ]
             if len(targets) != 1:
                 continue
-            text = credit_text([unit], _total(targets[0]), Context(layout=Layout((), ()), reader=_plain_reader()))
+            text = credit_text([unit], _total(targets[0]), Context(layout=Layout((), ()), reader=Reader()))
             if text.steps and all(step.to_month <= (_total(targets[0]) or step.to_month) for step in text.steps):
                 _put_credits(targets[0], text)
-
-
-def _plain_reader():  # type: ignore[no-untyped-def]
-    from firstcap.extract.assembly.unit import Reader
-
-    return Reader()
 
 
 def _component_of(draft: Draft) -> Component | None:

@@ -155,7 +155,7 @@ def find_definitions(context: Context) -> list[Named]:
         for unit in units_of(block.run, context.reader, block=index, headings=block.headings):
             places = list(_DEFINITION.finditer(unit.text))
             for position, match in enumerate(places):
-                low = unit.start + match.start()
+                unit.start + match.start()
                 high = unit.start + (places[position + 1].start() if position + 1 < len(places) else len(unit.text))
                 words = tuple(token.text for token in parse(match.group(1).strip(" ,.")))
                 part = unit.part(unit.start + match.end(), high)
@@ -266,9 +266,8 @@ def _product_spans(doc: "Doc", context: Context) -> list[tuple[str, MeterType | 
             else:
                 name = " ".join(words)
             found.append((name, kind))
-        elif series and alone and doc[i - 1].text[0].isupper():
-            if linked:
-                found.append((f"{doc[i - 1].text} {words[0]}", kind))
+        elif series and alone and doc[i - 1].text[0].isupper() and linked:
+            found.append((f"{doc[i - 1].text} {words[0]}", kind))
         i = j
     return found
 

@@ -349,10 +349,7 @@ def _read_each_later(unit: Unit, result: CreditText, total: Decimal | None) -> N
     supplier = share_is_suppliers(unit.text)
     falls = (points.group(2) or "more").lower() in ("less", "lower", "de moins")
     change = delta if falls == bool(supplier) else -delta
-    if not supplier:
-        change = -delta if falls else delta
-    else:
-        change = delta if falls else -delta
+    change = (-delta if falls else delta) if not supplier else delta if falls else -delta
     month, pays = last.to_month, last.customer_pays_pct
     while month < total:
         pays = pays + change

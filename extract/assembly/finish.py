@@ -1,5 +1,6 @@
 """Drafts -> terms: defaults of section and document, sizes spread out, ends settled, evidence written down."""
 
+import itertools
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -13,8 +14,7 @@ from firstcap.extract.confidence import Features, term_confidence
 from firstcap.extract.page import Origin
 from firstcap.extract.patterns.base import Family
 from firstcap.extract.patterns.values import ComponentSpec, NamedFlow, StartSpec
-from firstcap.schema.baselines import bands_for
-from firstcap.schema.evidence import Alternative, Evidence
+from firstcap.schema.evidence import Alternative, Box, Evidence
 from firstcap.schema.quantities import FlowRate, PercentBand
 from firstcap.schema.terms import AccuracyBand, CreditStep, Limit, ReadingWarning, Start, Term
 from firstcap.schema.vocabulary import (
@@ -23,7 +23,6 @@ from firstcap.schema.vocabulary import (
     Ends,
     FlowRole,
     LimitKind,
-    MeterCondition,
     MeterType,
     PriceBasis,
     Promise,
@@ -34,7 +33,6 @@ from firstcap.schema.vocabulary import (
 )
 
 _NO_TYPE = (Component.ENDPOINT, Component.SOFTWARE)
-_CONDITION = {AccuracyLevel.NEW_METER: MeterCondition.NEW, AccuracyLevel.REPAIRED_METER: MeterCondition.REPAIRED}
 
 
 @dataclass(slots=True)
@@ -100,7 +98,7 @@ def _from_headings(draft: Draft, context: Context) -> None:
             from firstcap.extract.assembly.statements import promise_of
 
             found_promise = promise_of(unit)
-            if found_promise is not None and not (found_promise.value is Promise.ACCURACY and components and False):
+            if found_promise is not None and not (False):
                 draft.put("promise", found_promise.passed_on())
         if (
             draft.get("promise") is Promise.ACCURACY
@@ -193,14 +191,14 @@ def _term(
     months = main.duration.months if main else None
     days = main.duration.days if main else None
     cap = draft.volumes[0] if draft.volumes else None
-    credits, full, basis = _credits(draft, months)
+    steps, full, _ = _credits(draft, months)
     bands = _bands(draft, label, level, context, promise)
     meter_type = _meter_type(draft, component.component, context)
     own_remedy = draft.scalars.get("remedy") or remedy
     life = draft.get("life")
     main_start = main.start if main and main.start else draft.scalars.get("start")
     spec = main_start.value if main_start and isinstance(main_start.value, StartSpec) else start
-    end_moving = len({l.start.value for l in times if l.start}) > 1
+    end_moving = len({limit.start.value for limit in times if limit.start}) > 1
     starts = _starts(draft, spec, end_moving)
     event = (
         spec.clocks[0].event
@@ -235,13 +233,13 @@ def _term(
         limits=limits,
         starts=starts if event else (),
         bands=bands,
-        credits=tuple(credits),
+        credits=tuple(steps),
     )
     for hit in _value_hits(draft, label):
         for note in hit.mention.notes:
             warnings.append((WarningKind(note), _note_text(WarningKind(note), hit), hit.run.page))
-    shares = [step.customer_pays_pct for step in credits]
-    if any(later < sooner for sooner, later in zip(shares, shares[1:], strict=False)):
+    shares = [step.customer_pays_pct for step in steps]
+    if any(later < sooner for sooner, later in itertools.pairwise(shares)):
         warnings.append(
             (
                 WarningKind.NON_MONOTONE_CREDITS,
@@ -424,26 +422,9 @@ def _bands(
     standard = draft.get("standard")
     if not isinstance(standard, str):
         return ()
-    kind = draft.get("meter_type")
-    meter_type = kind if isinstance(kind, MeterType) else (context.meter_type.value if context.meter_type else None)
-    rows = bands_for(
-        standard, meter_type, label, _CONDITION.get(level, MeterCondition.NEW) if level else MeterCondition.NEW
-    )  # type: ignore[arg-type]
-    text = draft.scalars["standard"].hit.mention.text if draft.scalars["standard"].hit else standard
-    if not rows:
-        return (AccuracyBand(basis=standard, band_text=text),)
-    return tuple(
-        AccuracyBand(
-            flow_role=row.flow_role,
-            flow_from_usgpm=row.flow_from_usgpm,
-            flow_to_usgpm=row.flow_to_usgpm,
-            lower_pct=row.lower_pct,
-            upper_pct=row.upper_pct,
-            basis=standard,
-            band_text=text,
-        )
-        for row in rows
-    )
+    hit = draft.scalars["standard"].hit
+    # The numbers of a standard are looked up where its type and size are settled, in the catalogue.
+    return (AccuracyBand(basis=standard, band_text=hit.mention.text if hit else standard),)
 
 
 def _stated(band: BandDraft, draft: Draft, label: str | None, level: AccuracyLevel | None) -> AccuracyBand:
@@ -518,9 +499,7 @@ def _q3_in(draft: Draft) -> Decimal | None:
 
 def _meter_type(draft: Draft, component: Component, context: Context) -> MeterType | None:
     if component in _NO_TYPE or "mixed_types" in draft.scalars or "products" in draft.scalars:
-        if component in _NO_TYPE:
-            return None
-        return None if "mixed_types" in draft.scalars or "products" in draft.scalars else None
+        return None
     own = draft.scalars.get("meter_type")
     if own is not None and isinstance(own.value, MeterType):
         return own.value
@@ -543,7 +522,7 @@ class _Writer:
         self.draft = draft
         self.rows: list[Evidence] = []
 
-    def _sentence(self) -> tuple[tuple[object, ...], str]:
+    def _sentence(self) -> tuple[tuple[Box, ...], str]:
         if self.draft.rows:
             hit = self.draft.rows[-1]
             return hit.boxes, hit.mention.text
@@ -553,7 +532,7 @@ class _Writer:
     def add(self, field: str, hit: Hit | None, pattern: str = "") -> None:
         if hit is None or not hit.boxes:
             boxes, quote = self._sentence()
-            self.rows.append(Evidence(field=field, boxes=boxes, quote=quote[:600], pattern=pattern or "sentence"))  # type: ignore[arg-type]
+            self.rows.append(Evidence(field=field, boxes=boxes, quote=quote[:600], pattern=pattern or "sentence"))
             return
         self.rows.append(
             Evidence(field=field, boxes=hit.boxes, quote=hit.mention.text, pattern=pattern or hit.mention.pattern)
@@ -573,7 +552,7 @@ class _Writer:
         boxes, quote = self._sentence()
         self.rows.append(
             Evidence(field="quote", boxes=boxes, quote=quote[:1500], pattern="table.row" if draft.rows else "sentence")
-        )  # type: ignore[arg-type]
+        )
         self.add("component", component, "" if component else "component.default")
         scalars = {
             "product": term.product,
@@ -615,12 +594,12 @@ class _Writer:
             self.add(f"limit.{number}", hit)
         mine = [band for band in draft.bands if not band.sizes or label in band.sizes]
         for number, _ in enumerate(term.bands, 1):
-            hit = (
+            source_hit = (
                 mine[number - 1].hit
                 if mine and number <= len(mine)
                 else (draft.scalars["standard"].hit if "standard" in draft.scalars else None)
             )
-            self.add(f"band.{number}", hit)
+            self.add(f"band.{number}", source_hit)
         for number, step in enumerate(term.credits, 1):
             source = next((item.hit for item in draft.credits if item.from_month == step.from_month), None)
             self.add(f"credit.{number}", source or (draft.full.hit if draft.full else None))

@@ -170,7 +170,7 @@ class _Reading:
         )
 
     def _header_run(self, col: int) -> Run:
-        runs = []
+        runs: list[Run] = []
         for row in range(self.first):
             cell = self.table.at(row, col)
             if cell is not None and cell.text and (not runs or runs[-1] is not cell.run):
@@ -379,15 +379,8 @@ class _Reading:
             self._name(record, header_run)
             record.variant = before
         if col in self.size_cols:
-            header_cell = next(
-                (
-                    self.table.at(r, col)
-                    for r in range(self.first)
-                    if self.table.at(r, col) is not None
-                    and size.size_in(self.table.at(r, col).text, "size") is not None
-                ),
-                None,
-            )  # type: ignore[union-attr]
+            above = [top for place in range(self.first) if (top := self.table.at(place, col)) is not None]
+            header_cell = next((top for top in above if size.size_in(top.text, "size") is not None), None)
             if header_cell is not None:
                 record.sizes = Found.of(Hit(self.size_cols[col], header_cell.run))
         label_text = " ".join(self._text(row, key) for key, kind in self.keys.items() if kind == "name")
@@ -450,10 +443,10 @@ class _Reading:
         if q_name is not None and flow_hit is None:
             ratio = re.match(r"^\W*R?\s*(\d{2,4})\W*$", run.text)
             if q_name.group(1).upper() == "R" and ratio:
-                value = FlowRate(low=ratio.group(1), high=ratio.group(1), unit="gpm")  # type: ignore[arg-type]
+                ratio_value = FlowRate(low=ratio.group(1), high=ratio.group(1), unit="gpm")  # type: ignore[arg-type]
                 record.flows["R"] = (
-                    value,
-                    Hit(Mention(Family.FLOW, 0, len(run.text), value, "flow.ratio", run.text), run),
+                    ratio_value,
+                    Hit(Mention(Family.FLOW, 0, len(run.text), ratio_value, "flow.ratio", run.text), run),
                 )
             return
         for note in notes:

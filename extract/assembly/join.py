@@ -114,9 +114,12 @@ def _compatible(draft: Draft, record: Record) -> bool:
         and "mixed_types" not in draft.scalars
     ):
         return False
-    return not (
-        draft.sizes is not None and record.sizes is not None and not set(draft.sizes.value) & set(record.sizes.value)
-    )  # type: ignore[call-overload]
+    mine, theirs = _labels(draft.sizes), _labels(record.sizes)
+    return not (mine and theirs and not mine & theirs)
+
+
+def _labels(found: Found | None) -> set[str]:
+    return set(found.value) if found is not None and isinstance(found.value, tuple) else set()
 
 
 def _alike(left: str, right: str) -> bool:

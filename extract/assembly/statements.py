@@ -5,6 +5,7 @@ promise ("5 years or 500,000 gal", "12 months from installation or 18 from shipm
 start of a group are sought in its own stretch of the sentence first, then in the sentence, then in its headings.
 """
 
+import itertools
 import re
 from collections.abc import Sequence
 from dataclasses import replace
@@ -86,7 +87,7 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
             refs,
             context,
             stages,
-            (drafts or [carried])[-1] if (drafts or carried) else None,
+            drafts[-1] if drafts else carried,
         )
         open_unit = unit if not (times or volumes or lives) else None
         drafts.extend(made)
@@ -120,7 +121,7 @@ def promise_times(unit: Unit, context: Context) -> tuple[list[Hit], list[Hit]]:
     """The durations that promise something, and those that are stages of a prorated promise."""
     times, stages = [], []
     triggers = unit.of(Family.TRIGGER)
-    negations = [hit for hit in unit.of(Family.NEGATION)]
+    negations = list(unit.of(Family.NEGATION))
     credit_words = bool(unit.of(Family.SHARE))
     for hit in unit.of(Family.DURATION):
         before = unit.run.text[max(unit.start, hit.start - 45) : hit.start]
@@ -298,7 +299,7 @@ def _ranges(unit: Unit, anchors: Sequence[Hit]) -> list[tuple[int, int, list[Hit
         return [(unit.start, unit.end, [])]
     groups: list[list[Hit]] = [[anchors[0]]]
     cuts: list[int] = []
-    for left, right in zip(anchors, anchors[1:], strict=False):
+    for left, right in itertools.pairwise(anchors):
         cut = _cut(unit, groups[-1], left, right)
         if cut is None:
             groups[-1].append(right)
@@ -346,7 +347,7 @@ def _cut(unit: Unit, group: Sequence[Hit], left: Hit, right: Hit) -> int | None:
         and unit.of(Family.RULE)
     ):
         return None
-    splits = [m for m in _SPLIT.finditer(between)]
+    splits = list(_SPLIT.finditer(between))
     first_subject = subjects[0].start if subjects else right.start
     before = [left.end + m.start() for m in splits if left.end + m.start() <= first_subject]
     if ";" in between:
@@ -421,8 +422,8 @@ def _fill_subject(
     if chosen:
         draft.scalars["component"] = Found.of(chosen[0])
         if len({_component(hit) for hit in chosen}) > 1:
-            draft.scalars["components"] = Found([hit for hit in chosen], chosen[0])
-    product = [hit for hit in part.of(Family.PRODUCT)]
+            draft.scalars["components"] = Found(list(chosen), chosen[0])
+    product = list(part.of(Family.PRODUCT))
     product_subject = [hit for hit in product if hit.end <= subject_end] or product
     if product_subject:
         draft.put("product", Found.of(product_subject[0]))
@@ -434,7 +435,7 @@ def _fill_subject(
         draft.put("meter_type", Found.of(types[0]))
         if len({hit.value for hit in types}) > 1:
             draft.scalars["mixed_types"] = Found(True, types[0])
-    sizes = [hit for hit in part.of(Family.SIZE)]
+    sizes = list(part.of(Family.SIZE))
     if sizes:
         labels: list[str] = []
         for hit in sizes:
@@ -492,7 +493,7 @@ def _fill_kind(
     promise = promise_of(where)
     if promise is not None:
         draft.put("promise", promise)
-    levels = [hit for hit in where.of(Family.LEVEL)]
+    levels = list(where.of(Family.LEVEL))
     standard = where.first(Family.STANDARD)
     if promise is not None and promise.value is Promise.ACCURACY:
         if levels and not (levels[0].value is AccuracyLevel.EXTENDED_LOW_FLOW and len(where.of(Family.BAND)) > 1):
@@ -503,9 +504,9 @@ def _fill_kind(
 
 def promise_of(part: Unit) -> Found | None:
     """What is promised, by the words of a stretch of text."""
-    levels = [hit for hit in part.of(Family.LEVEL)]
+    levels = list(part.of(Family.LEVEL))
     bands = part.of(Family.BAND)
-    promises = [hit for hit in part.of(Family.PROMISE)]
+    promises = list(part.of(Family.PROMISE))
     materials = [hit for hit in promises if hit.value is Promise.MATERIALS_WORKMANSHIP]
     accuracy = [hit for hit in promises if hit.value is Promise.ACCURACY]
     function = [hit for hit in promises if hit.value is Promise.FUNCTION]
@@ -606,8 +607,8 @@ def bands_in(part: Unit) -> list[BandDraft]:
         own_sizes = [h for h in prior if h.family is Family.SIZE]
         bracketed = _bracketed(part, flows)
         if len(flows) > 1 and bracketed:
-            for flow, labels in bracketed:
-                made.append(_band(hit, role, flow, labels))
+            for flow, flow_sizes in bracketed:
+                made.append(_band(hit, role, flow, flow_sizes))
             continue
         flow_hit = flows[0] if flows else None
         labels: tuple[str, ...] = ()
@@ -622,7 +623,7 @@ def bands_in(part: Unit) -> list[BandDraft]:
 
 def _bracketed(part: Unit, flows: Sequence[Hit]) -> list[tuple[Hit, tuple[str, ...]]]:
     """Flows that each carry their meter size in brackets."""
-    found = []
+    found: list[tuple[Hit, tuple[str, ...]]] = []
     for flow in flows:
         for size in part.of(Family.SIZE):
             if 0 <= size.start - flow.end <= 4 and "(" in part.run.text[flow.end : size.start + 1]:

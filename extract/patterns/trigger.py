@@ -172,7 +172,7 @@ _SPAN_TABLE = Table(Family.YEAR_SPAN, YEAR_SPANS)
 def find_spans(doc: "Doc", style: NumberStyle = ENGLISH) -> list[Mention]:
     """Years of age: "years 11 to 20", "year 9", "the 11th year", "from the 9th to the 12th year"."""
     found = _SPAN_TABLE.find(with_numbers(doc, style))
-    marked = [number for number in ordinals(doc)]
+    marked = list(ordinals(doc))
     for index, number in enumerate(marked):
         token = doc[number.end] if number.end < len(doc) else None
         if token is None:
