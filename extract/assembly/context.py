@@ -124,7 +124,9 @@ def build_context(layout: Layout, supplier: str | None, *, is_warranty: bool) ->
     reader = Reader(number_style(texts), "imp_gal" if _IMPERIAL.search(whole) else "gal")
     context = Context(layout, reader, is_warranty)
     context.skip = foreign_blocks(layout)
-    context.supplier_words = frozenset(word.casefold() for word in re.findall(r"\w+", supplier or ""))
+    words = re.findall(r"\w+", supplier or "")
+    initials = "".join(word[0] for word in words if word[:1].isupper()).casefold()
+    context.supplier_words = frozenset({*(word.casefold() for word in words), initials, initials[:-1]} - {""})
     products = find_products(context)
     context.products = products
     names = [

@@ -18,7 +18,7 @@ from firstcap.extract.patterns.duration import duration_in
 from firstcap.extract.patterns.values import FullAndTail, StartSpec
 from firstcap.extract.patterns.volume import volume_in
 from firstcap.schema.quantities import Duration, FlowRate, Volume
-from firstcap.schema.vocabulary import FlowRole, StartEvent, StartRule
+from firstcap.schema.vocabulary import AccuracyLevel, FlowRole, StartEvent, StartRule
 
 _EMPTY = re.compile(
     r"^\W*(none|n/?a|not (?:covered|applicable|warranted|offered)|no warranty|no|nil|aucune?|keine?|ninguna?|excluded)?\W*$",
@@ -329,6 +329,8 @@ class _Reading:
         levels = whole.of(Family.LEVEL)
         if levels and record.level is None:
             record.level = Found.of(levels[0])
+        elif record.level is None:
+            record.level = _bare_level(run)
         covered = [
             hit
             for hit in whole.of(Family.COMPONENT)
@@ -575,6 +577,20 @@ class _Reading:
                     target.bands.extend(band for band in record.bands if band not in target.bands)
         del unlevelled
         return limited
+
+
+def _bare_level(run: Run) -> Found | None:
+    """A column headed "New years" or "Repaired gallons": the level in one word."""
+    match = re.match(
+        r"\W*(new|repaired)\W+(?:years?|yrs?|months?|gallons?|gal|volume|registration|limits?)\b",
+        run.text,
+        re.IGNORECASE,
+    )
+    if match is None:
+        return None
+    level = AccuracyLevel.NEW_METER if match.group(1).lower() == "new" else AccuracyLevel.REPAIRED_METER
+    mention = Mention(Family.LEVEL, match.start(1), match.end(1), level, "level.bare_header", match.group(1))
+    return Found.of(Hit(mention, run))
 
 
 def _same_row(left: Record, right: Record) -> bool:

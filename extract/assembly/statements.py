@@ -406,7 +406,14 @@ def _fill_subject(
     anchors = [limit.hit.start for limit in draft.times] + [hit.start for _, hit in draft.volumes]
     subject_end = min([hit.start for hit in kinds] + anchors, default=part.end)
     covers = part.of(Family.LEVEL, Family.STANDARD)
-    found = [hit for hit in part.of(Family.COMPONENT) if not _covered(hit, covers)]
+    kinds_of_meter = part.of(Family.METER_TYPE)
+    found = [
+        hit
+        for hit in part.of(Family.COMPONENT)
+        if not _covered(hit, covers)
+        and not (_component(hit) is not Component.WHOLE_METER and _covered(hit, kinds_of_meter))
+        and not _in_firm_name(part, hit, context)
+    ]
     subject = [hit for hit in found if hit.end <= subject_end]
     chosen = _subjects(part, subject) or _subjects(
         part, [hit for hit in found if hit.end <= min(anchors, default=part.end)]
@@ -454,6 +461,16 @@ def _fill_subject(
                     draft.put(name, last.scalars[name].passed_on() if name in last.scalars else None)
         if draft.sizes is None and last.sizes is not None and _SAME.match(unit.text):
             draft.sizes = last.sizes.passed_on()
+
+
+def _in_firm_name(part: Unit, hit: Hit, context: Context) -> bool:
+    """ "Millrace Meter & Valve Co. warrants …": parts in the supplier's own name are no subject."""
+    words = context.supplier_words
+    if not hit.mention.text[:1].isupper() or not {word.casefold() for word in hit.mention.text.split()} <= words:
+        return False
+    before = re.findall(r"\w+", part.run.text[max(part.start, hit.start - 30) : hit.start])[-1:]
+    after = re.findall(r"\w+", part.run.text[hit.end : hit.end + 30])[:1]
+    return any(word[:1].isupper() and word.casefold() in words for word in (*before, *after))
 
 
 def _component(hit: Hit) -> Component:

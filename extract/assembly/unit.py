@@ -89,6 +89,14 @@ class Reader:
         ]
         for name in self.names:
             found.extend(name.find(doc))
+        levels = [mention for mention in found if mention.family is Family.LEVEL]
+        # "The repaired meter accuracy" speaks of limits, not of a meter that was repaired.
+        found = [
+            mention
+            for mention in found
+            if mention.pattern != "negation.replacement"
+            or not any(level.start < mention.end and mention.start < level.end for level in levels)
+        ]
         return sorted(found, key=lambda mention: (mention.start, -mention.end))
 
 
