@@ -35,7 +35,7 @@ LIVES = PhraseTable(
         _row(
             "life.other",
             W.OTHER,
-            "lifetime|life - time warranty|guarantee; lifetime cover|coverage; limited lifetime warranty; garantie à vie; garantía de por vida; lebenslange garantie",
+            "lifetime warranty|guarantee|cover|coverage; life - time warranty|guarantee; limited lifetime warranty; garantie à vie; garantía de por vida; lebenslange garantie",
             "a lifetime warranty",
             "a lifetime of service to utilities",
         ),

@@ -279,7 +279,7 @@ METER_TYPES = PhraseTable(
         _row(
             "type.em.es",
             M.ELECTROMAGNETIC,
-            "electromagnético|electromagnéticos|électromagnétique|électromagnétiques|magnetisch -? induktiv*|mid -? zähler",
+            "electromagnético|electromagnéticos|électromagnétique|électromagnétiques; magnetisch -? induktiv*; mid -? zähler",
             "medidores electromagnéticos",
             "imán",
             language="es",
@@ -366,7 +366,7 @@ FLOW_ROLES = PhraseTable(
         _row(
             "role.normal",
             F.NORMAL_RANGE,
-            "normal _? test? -? flow|flows|operating|working|measuring|use? range|ranges|limits|rates|rate?; normal range|ranges; operating|working|measuring|rated|published|specified|service ,? _? flow? range|ranges; flow range|ranges|limits; its|the range|ranges; test -? flow range; any|every|all rate|rates|flow|flows|flowrate; normal ,? flow|flows; intermediate and maximum; maximum and intermediate; over the range; standard range; range of flow",
+            "normal _? test? -? flow|flows|operating|working|measuring|use? range|ranges|limits|rates|rate; normal test? -? flow|flows; normal range|ranges; operating|working|measuring|rated|published|specified|service ,? _? flow? range|ranges; flow range|ranges|limits; its|the range|ranges; test -? flow range; any|every|all rate|rates|flow|flows|flowrate; normal ,? flow|flows; intermediate and maximum; maximum and intermediate; over the range; standard range; range of flow",
             "within its normal flow range",
             "a normal day",
         ),

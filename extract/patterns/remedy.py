@@ -21,7 +21,7 @@ def _row(
 REMEDIES = PhraseTable(
     Family.REMEDY,
     (
-        _row("remedy.repair", R.REPAIR, "repair|repairs|repaired|mend|mends|mended|make good|fix|rectify; to? recondition; restore; put right; répare|réparer|réparera; repara|reparar|reparará; bessert ... nach; nachbesserung; instand; repariert|reparieren", "we will repair it", "a repairman"),
+        _row("remedy.repair", R.REPAIR, "repair|repairs|repaired|mend|mends|mended|fix|rectify; make good; to? recondition; restore; put right; répare|réparer|réparera; repara|reparar|reparará; bessert ... nach; nachbesserung; instand; repariert|reparieren", "we will repair it", "a repairman"),
         _row("remedy.replace", R.REPLACE, "replace|replaces|replaced|replacement|swap|swaps|exchange|exchanges|exchanged; furnish a|the replacement; supply a|the replacement|new; in exchange; substitute; remplace|remplacer|remplacera; repone|reponer|repondrá|reemplaza|reemplazar; liefert ersatz; ersatzlieferung; ersetzt|ersetzen; tauscht", "we will replace it", "the places"),
         _row("remedy.refund", R.REFUND, "refund|refunds|refunded|reimburse the price; return the purchase? price; price paid for it? back; give back the price; rembourse|rembourser|remboursera; reembolsa|reembolsar|devuelve el precio; erstattet den kaufpreis", "we refund the price", "funds"),
         _row("remedy.credit", R.CREDIT, "credit|credits|credited note?; issue|issues|give|gives|grant|grants|allow|allows a credit; credit the customer|owner|account; avoir; nota de crédito; gutschrift*", "we issue a credit", "incredible"),
@@ -32,7 +32,7 @@ PRICE_BASES = PhraseTable(
     Family.PRICE_BASIS,
     (
         _row("price.list_then_current", B.LIST_PRICE_THEN_CURRENT,
-             "then -? current|prevailing list? price*|list; price* ... then in|current|prevailing force|effect?; list price* in|then force|effect|current ... when|on|at|then|claim; list|price* in force|effect on|at|when ... claim; price ... at the time of the? claim; list price* ... when the claim; current list? price*; list price* of the day; list price* then in force; price* in force on the return date; list price*; price list; list; percent of list price; half of list; list then current; "
+             "then -? current|prevailing list? price*|list; price* ... then in|current|prevailing force|effect?; list price* in|then force|effect|current ... when|on|at|then|claim; list|price* in force|effect on|at|when ... claim; price ... at the time of the? claim; list price* ... when the claim; current list? price*; list price* of the day; list price* then in force; price* in force on the return date; list price*; price list; percent of list price; half of list; list then current; "
              "tarif en vigueur; prix courant; listenpreis*; precio de lista; prix ... en vigueur; net price to distributors",
              "the then-current list price", "a list of parts"),
         _row("price.list_at_sale", B.LIST_PRICE_AT_SALE, "list price* at|on the? time|date|day of ,? sale|purchase|shipment; list price* ... when sold|bought|purchased; original list price*; list price* at sale; price in ... list at the time of sale", "the list price at the time of sale", "the time of the claim"),
