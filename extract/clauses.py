@@ -114,8 +114,8 @@ def _evidence(found: _Found, kind: str) -> tuple[Evidence, ...]:
 
 
 def _languages(layout: Layout) -> frozenset[str]:
-    """English, and every other language that a longer block of the document is written in."""
-    long = (block.run.text for block in layout.blocks if len(block.run.text) > 60 and block.table is None)
+    """English, and every other language that a block of the document is written in."""
+    long = (block.run.text for block in layout.blocks if len(block.run.text) > 20 and block.table is None)
     return frozenset({"en", *(language_of(text) for text in long)})
 
 

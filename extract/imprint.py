@@ -93,7 +93,7 @@ def after_other(labels: Sequence[tuple[str, int, int]], start: int, text: str) -
         if (
             kind == "other"
             and high <= start
-            and not re.search(r"[.;|·•)]\s|\s[—–|·•]\s", text[high:start])
+            and not re.search(r"(?<!Rev)(?<!No)(?<!Ed)[.;|·•)]\s|\s[—–|·•]\s", text[high:start])
             and start - high < 45
         ):
             return True

@@ -57,7 +57,7 @@ DUTIES = ClauseTable(
             D.WRITTEN_NOTICE,
             """
             notify|notifies|notified|notice|report|reports|reported|tell|inform|informs|informed|notification|advise|advised|claim|claims & {fault} & # ... day|days ... of|from|after|following & discover*|noticed|notice|noticing|finding|found|detect*|detection|appears|appeared|learning|failure|occurrence|known|aware
-            claims|claim ..., older|later than ... day|days
+            claims|claim ..., older|later than & day|days
             """,
             "Faults are to be reported within 20 days of being found",
             "The report lists 20 days of readings",
@@ -282,7 +282,7 @@ DUTIES = ClauseTable(
             {must} ..., date|day of ... {event} & !from ... date|day of & !from date|day & !warrants|warranted
             date|day|dates of ... {event} ..., is|are|be|being|must|shall|was ..., {proof}
             {proof} ... of? purchase|delivery|installation|sale|shipment|ownership
-            {must} ..., invoice|invoices|receipt|receipts
+            {must} ..., invoice|invoices|receipt|receipts & !from the? date|day
             {produce} & invoice|receipt|receipts|docket|dockets & !from|of|after the|our|your? invoice & !date of invoice
             {produce} & delivery|dispatch|despatch|packing|sales note|docket|slip|ticket|receipt|list
             dated|original proof|receipt|invoice
@@ -464,7 +464,8 @@ STRANGERS = ClauseTable(
             "stranger.notice",
             D.WRITTEN_NOTICE,
             """
-            transit|carrier|carriers|shortage|shortages|damaged in shipment
+            transit|carrier|carriers|shortage|shortages
+            damaged in shipment
             renew|renewal|renewals|terminate|terminates|termination|cancel|cancellation
             later owner|customer
             successor|succession|successors|assign|assigns|assigned|transferee|undertaking
@@ -567,7 +568,7 @@ FREIGHT = ClauseTable(
             """
             paid|prepaid|borne|met|carried|covered|assumed|defrayed ..., by ... customer
             at customer cost|expense
-            at|to ... customer ..., expense|expenses|cost|costs|charge|risk
+            at ... customer ..., expense|expenses|cost|costs|charge|risk
             for|to ... account of ... customer
             customer 's|' ... account|expense|cost|charge
             for customer account
@@ -584,6 +585,7 @@ FREIGHT = ClauseTable(
             customer responsible|liable|responsibility
             customer ... own? ... expense|cost
             customer 's? to pay|bear|carry|meet
+            customer 's? responsibility|risk
             is|are customer
             celle|celui|ceux du|de|de l'? customer
             at customer
@@ -597,7 +599,7 @@ FREIGHT = ClauseTable(
             D.RETURN_FREIGHT_SUPPLIER,
             """
             paid|prepaid|borne|met|carried|covered|assumed|defrayed ..., by ... supplier
-            at|to ... supplier ..., expense|expenses|cost|costs|charge
+            at ... supplier ..., expense|expenses|cost|costs|charge
             for|to ... account of ... supplier
             supplier 's|' ... account|expense|cost|charge
             for supplier account
@@ -615,6 +617,7 @@ FREIGHT = ClauseTable(
             back|return ..., at supplier
             at supplier
             supplier 's? to pay|bear|carry|meet
+            supplier 's? responsibility
             is|are supplier
             celle|celui|ceux du|de supplier
             """,

@@ -71,6 +71,9 @@ TRIGGERS = ClauseTable(
             void|voided|lapses|lapse|forfeited|cancelled|null|invalid|inoperative|ineffective|ends ... if|when|where|for|upon|by|should|once|as
             no longer valid|applies|holds ... if|when|where
             is|are|becomes|be void
+            null and void
+            void|voided in|upon|by|for
+            invalid in|if|when|upon
             voids|invalidates|forfeits _? _? _?
             """,
             "Cover lapses if the meter has been frozen",
@@ -112,6 +115,7 @@ TRIGGERS = ClauseTable(
             not included|insured|warranted|protected
             excluded
             exempt|exempted|excepted
+            claims|claim ..., rejected|refused|denied|declined|disallowed|dismissed|turned
             left|ruled|leaves|leave|rules|rule|shut|counted out
             inadmissible|disallowed|barred|unavailable|disqualified|ineligible|uncovered|unprotected
             not ... honored|admissible|eligible|claimable|recoverable|entertained|allowed|admitted|considered|accepted
@@ -137,6 +141,8 @@ TRIGGERS = ClauseTable(
             is|are|be|remain|remains ... customer ... responsibility|risk|lookout|problem
             is|are for customer to bear|pay|carry|meet
             end|ends|finish|finishes|kills|kill ... warranty|guarantee|cover|certificate
+            carry|carries|has|have|get|gets|enjoy|enjoys|earn no warranty|cover|guarantee|coverage|protection
+            make|makes|made|render|renders ..., void|invalid|ineffective
             not|never ... supplier ... responsibility|liability|concern|account|lookout|fault
             is|are to be expected
             bar|bars|defeat|defeats|preclude|precludes ... claim|claims
@@ -605,6 +611,7 @@ CAUSES = ClauseTable(
             X.IMPROPER_MAINTENANCE,
             """
             neglect|neglected|neglectful
+            negligence|negligent|carelessness in|of|with ..., maintenance|care|upkeep|servicing
             misuse|abuse|accident|accidents|mishandling|vandalism|care ..., negligence
             negligence ..., misuse|abuse|accident|vandalism|customer|care
             {wrong}|lack|want|absence|omitted|omission|missing|failing|failure ..., maintenance|upkeep|servicing|maintain|maintained|care
@@ -898,6 +905,7 @@ CAUSES = ClauseTable(
             part|parts|component|components|batteries|equipment that|which ... supplier ... not ... make|made|supply|supplied|approve|sell|furnish|provide|manufacture|deliver|recommend|authorize|list
             antenna|antennas|attachment|attachments|attaching|devices|parts|chargers ..., not ... approved|authorized|supplied|made|sold
             substitute|replacement parts not|by|from
+            part|parts|component|components|accessories|batteries of|from|by|made other|another|different|foreign supplier
             foreign|unapproved|unauthorized|nongenuine|imitation|counterfeit|copied|substitute|unsuitable|alien|unlisted part|parts|component|components|attachment|attachments|equipment|accessories|spares|register|head|batteries
             non|not - genuine|original|listed|approved|oem|supplier|standard _? _? part|parts|component|components|head|register|spares|antenna|antennas|battery|batteries|accessory|accessories|equipment|device|devices
             parts|components|registers|batteries of another|other|foreign|different
@@ -1092,6 +1100,8 @@ STATEMENTS = ClauseTable(
             no ... liability|responsibility|obligation ..., {labor}|removal|reinstall*|refitting|access|excavation|reinstatement
             labor|removal|reinstallation ..., responsibility|expense|account|cost ... customer
             neither|not|nor|never ..., lifting|putting|taking|removing|refitting|digging|fitting ..., supplier ... expense|cost|charge|account
+            no case|event|circumstances ..., pay|bear|reimburse|cover|accept ..., {labor}|removal|removing|reinstall*|refitting|installation
+            no allowance|payment|credit|reimbursement|compensation ..., for|towards ..., {labor}|removal|installation|reinstallation
             pay|pays|paying ..., never|not for ... labor|removal|installation
             never|not for ... field|outside labor
             cost|costs|expense|expenses|charges ... taking|putting|remov*|dismantl*|install* & not ... compensated|paid|borne|reimbursed|covered|met|refunded
