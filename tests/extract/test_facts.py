@@ -70,7 +70,7 @@ def test_a_paper_gives_the_facts_that_a_careful_reader_finds(sketch: dict[str, A
 def test_every_fact_shows_its_place_and_words() -> None:
     facts, _ = find_facts(
         paper(
-            "# Farrowdale Meters Inc.\n# Limited Warranty\nForm FM-9 Rev. B Effective May 1, 2020. For the United States."
+            "# Farrowdale Meters Inc.\n# Limited Warranty\nForm FM-9 Rev. B Effective May 1, 2020. For the United States."  # noqa: E501
         ),
         "paper.pdf",
     )
