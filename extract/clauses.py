@@ -123,6 +123,11 @@ def _sentences(layout: Layout, parties: Parties, languages: Collection[str]) -> 
     contract = not warranty_paper(layout)
     warranty_sections = _warranty_sections(layout) if contract else frozenset()
     open_list = False
+    excluding = {
+        index
+        for index, block in enumerate(layout.blocks)
+        if block.kind is BlockKind.HEADING and _excludes(block.run.text, languages, parties)
+    }
     for block in layout.blocks:
         if block.kind in (BlockKind.FURNITURE, BlockKind.HEADING):
             if block.kind is BlockKind.FURNITURE:
@@ -130,7 +135,7 @@ def _sentences(layout: Layout, parties: Parties, languages: Collection[str]) -> 
             else:
                 open_list = False
             continue
-        headed = any(_excludes(layout.blocks[index].run.text, languages, parties) for index in block.headings)
+        headed = not excluding.isdisjoint(block.headings)
         claims = not contract or bool(warranty_sections & set(block.headings[-1:]))
         in_list = open_list and (block.kind is BlockKind.LIST_ITEM or _is_item(block))
         last: _Sentence | None = None
@@ -414,7 +419,8 @@ def _freight(sentence: _Sentence, languages: Collection[str]) -> Iterator[tuple[
         window = [(low, high)]
         said = {hit.row.name: hit for hit in duty.FREIGHT.find(sentence.doc, languages, window)}
         thing = "freight.thing" in said
-        if carried and not thing and "freight.sends" not in said:
+        sends_back = "freight.sends" in said or {"freight.pays", "freight.outbound"} <= said.keys()
+        if carried and not thing and not sends_back:
             continue
         if not thing and not (spoken and ("freight.outbound" in said or "freight.inbound" in said)):
             continue

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from spacy.matcher import Matcher
     from spacy.tokens import Doc, Token
 
+LANGUAGES = ("en", "es", "fr", "de")
 CUSTOMER_WORDS = frozenset(
     (
         "customer customers buyer buyers purchaser purchasers owner owners you your yours client clients importer "
@@ -130,7 +131,7 @@ def phrase_tokens(phrase: str, words: Mapping[str, str]) -> list[dict[str, Any]]
     out: list[dict[str, Any]] = []
     for index, part in enumerate(re.split(r"(?<!\S)\.{3},(?!\S)", phrase)):
         if index:
-            out.extend({"TEXT": {"REGEX": r"^(?:[^.;:()]|.{2,})$"}, "OP": "?"} for _ in range(6))
+            out.extend({"TEXT": {"NOT_IN": [".", ";", ":", "(", ")"]}, "OP": "?"} for _ in range(6))
         for token in tokens(part):
             if "LOWER" in token:
                 token["NORM"] = _folded(token.pop("LOWER"))
@@ -181,8 +182,43 @@ def row(
     return ClauseRow(name, kind, listed, example, counter_example, why, language)
 
 
+class _Phrase:
+    """One phrase and what a text must hold for it: a Matcher runs only where every word the phrase cannot do without is."""
+
+    __slots__ = ("_matcher", "_stems", "_tokens", "_words", "text")
+
+    def __init__(self, text: str, words: Mapping[str, str]) -> None:
+        self.text = text
+        self._tokens = phrase_tokens(text, words)
+        needed = [token["NORM"] for token in self._tokens if "NORM" in token and "OP" not in token]
+        self._words = [
+            frozenset((norm,) if isinstance(norm, str) else norm["IN"])
+            for norm in needed
+            if isinstance(norm, str) or "IN" in norm
+        ]
+        self._stems = [norm["REGEX"] for norm in needed if not isinstance(norm, str) and "REGEX" in norm]
+        self._matcher: Matcher | None = None
+
+    def find(self, doc: "Doc", norms: Collection[str], stems: dict[str, bool]) -> list[tuple[str, int, int]]:
+        """Its matches: (phrase, first token, last token + 1). `stems` remembers which stems this text holds."""
+        if any(listed.isdisjoint(norms) for listed in self._words):
+            return []
+        for stem in self._stems:
+            if stem not in stems:
+                shape = re.compile(stem)
+                stems[stem] = any(shape.search(norm) for norm in norms)
+            if not stems[stem]:
+                return []
+        if self._matcher is None:
+            from spacy.matcher import Matcher
+
+            self._matcher = Matcher(doc.vocab)
+            self._matcher.add(self.text, [self._tokens])
+        return [(self.text, first, last) for _, first, last in self._matcher(doc)]
+
+
 class ClauseTable:
-    """The rows of one family, run by one Matcher built at first use."""
+    """The rows of one family. A text is matched once, whatever is asked of it afterwards."""
 
     def __init__(self, rows: Sequence[ClauseRow], words: Mapping[str, str] | None = None) -> None:
         names = [each.name for each in rows]
@@ -190,43 +226,47 @@ class ClauseTable:
             raise ValueError(f"two rows share a name: {sorted(name for name in names if names.count(name) > 1)}")
         self.rows = tuple(rows)
         self._words = dict(words or {})
-        self._matcher: Matcher | None = None
+        self._phrases: dict[str, _Phrase] = {}
+        self._languages: dict[str, set[str]] = {}
         self._of_phrase: dict[str, list[ClauseRow]] = {}
         self._plans: list[tuple[ClauseRow, list[tuple[list[str], list[str]]]]] = []
 
-    def _built(self, doc: "Doc") -> "Matcher":
-        if self._matcher is None:
-            from spacy.matcher import Matcher
+    def _build(self) -> None:
+        for each in self.rows:
+            plan = []
+            for wording in each.wordings:
+                self._of_phrase.setdefault(wording, []).append(each)
+                parts = [part.strip() for part in wording.split(" & ")]
+                asked = [part for part in parts if not part.startswith("!")]
+                barred = [part[1:].strip() for part in parts if part.startswith("!")]
+                for phrase in asked + barred:
+                    if phrase not in self._phrases:
+                        self._phrases[phrase] = _Phrase(phrase, self._words)
+                    self._languages.setdefault(phrase, set()).add(each.language)
+                plan.append((asked, barred))
+            self._plans.append((each, plan))
 
-            self._matcher = Matcher(doc.vocab)
-            known: set[str] = set()
-            for each in self.rows:
-                plan = []
-                for wording in each.wordings:
-                    parts = [part.strip() for part in wording.split(" & ")]
-                    asked = [part for part in parts if not part.startswith("!")]
-                    barred = [part[1:].strip() for part in parts if part.startswith("!")]
-                    for phrase in asked + barred:
-                        if phrase not in known:
-                            known.add(phrase)
-                            self._matcher.add(phrase, [phrase_tokens(phrase, self._words)])
-                    plan.append((asked, barred))
-                self._plans.append((each, plan))
-        return self._matcher
+    def matches(self, doc: "Doc", languages: Collection[str] = LANGUAGES) -> list[tuple[str, int, int]]:
+        """Every phrase found: (phrase, first token, last token + 1), in order."""
+        if not self._plans:
+            self._build()
+        key = (id(self), *sorted(languages))
+        if key not in doc.user_data:
+            norms = {token.norm_ for token in doc}
+            stems: dict[str, bool] = {}
+            found = [
+                match
+                for name, phrase in self._phrases.items()
+                if not self._languages[name].isdisjoint(languages)
+                for match in phrase.find(doc, norms, stems)
+            ]
+            doc.user_data[key] = sorted(found, key=lambda match: (match[1], match[2]))
+        matches: list[tuple[str, int, int]] = doc.user_data[key]
+        return matches
 
-    def matches(self, doc: "Doc") -> list[tuple[str, int, int]]:
-        """Every phrase found: (phrase, first token, last token + 1)."""
-        return [(doc.vocab.strings[key], first, last) for key, first, last in self._built(doc)(doc)]
-
-    def rows_at(
-        self, doc: "Doc", languages: Collection[str] = ("en", "es", "fr", "de")
-    ) -> list[tuple[ClauseRow, int, int]]:
+    def rows_at(self, doc: "Doc", languages: Collection[str] = LANGUAGES) -> list[tuple[ClauseRow, int, int]]:
         """Every match of a wording that is one phrase: (row, first token, last token + 1)."""
-        found = self.matches(doc)
-        if not self._of_phrase:
-            for each in self.rows:
-                for wording in each.wordings:
-                    self._of_phrase.setdefault(wording, []).append(each)
+        found = self.matches(doc, languages)
         return [
             (each, first, last)
             for phrase, first, last in found
@@ -237,11 +277,11 @@ class ClauseTable:
     def find(
         self,
         doc: "Doc",
-        languages: Collection[str] = ("en", "es", "fr", "de"),
+        languages: Collection[str] = LANGUAGES,
         spans: Iterable[tuple[int, int]] | None = None,
     ) -> list[ClauseHit]:
         """Rows that hold, part by part; a part is a token range of the doc, the whole of it where none are given."""
-        found = self.matches(doc)
+        found = self.matches(doc, languages)
         hits = []
         for low, high in spans if spans is not None else [(0, len(doc))]:
             inside: dict[str, tuple[int, int]] = {}

@@ -103,7 +103,7 @@ LABELS = ClauseTable(
             supersede|supersedes|superseded|superseding|replaces|replaced|replacing|replace|cancels|former|formerly|previous|previously|earlier
             first issued|published|printed
             ersetzt|reemplaza|sustituye|remplace|remplacent|annule|deja|anula|dejan
-            price|prices|list|quotation|quotations|catalog|discount
+            price|prices|list|quotation|quotations|discount
             until|through|expires|expire|ends|ending|bis|hasta|jusqu|jusqu'au
             since|founded|established|est|built|seit|desde|depuis
             standard|awwa|iso|oiml|nsf|ansi|directive|approval|approved under|patent|din|astm

@@ -547,6 +547,7 @@ FREIGHT = ClauseTable(
             f.o.b.|fob|f.o.b|ddp|dap|cif|fca
             return|returned|returns|send|sends|sent|ship|shipped|ships|returning|post|posts|mail|travels|goes|comes ..., expense|cost|charge
             postage
+            returned|returns|return|sends|sent|ship|shipped|ships to ... customer|supplier ..., expense|cost|charge
             expense|cost|charge , return|send|ship
             duty paid
             flete|fletes|porte|portes|transporte|envio|acarreo
@@ -577,13 +578,14 @@ FREIGHT = ClauseTable(
             cargo|cuenta del customer
             charge|frais de|du ... customer
             a customer charge|frais
+            customer prend|prendra ... charge
             paga|asume|pagara|asumira|abona ... customer
             asumid*|pagad*|cubiert*|abonad* ... por ... customer
             supporte*|paye*|pris|prise ... par ... customer
             kosten|lasten des|der customer
             tragt|zahlt|ubernimmt ... customer
             customer responsible|liable|responsibility
-            customer ... own? ... expense|cost
+            customer 's? own expense|cost|risk
             customer 's? to pay|bear|carry|meet
             customer 's? responsibility|risk
             is|are customer
@@ -607,7 +609,7 @@ FREIGHT = ClauseTable(
             cargo|cuenta del|de supplier
             charge|frais de|du ... supplier
             a supplier charge|frais
-            supplier prenons ... charge
+            supplier prenons|prend ... charge
             paga|asume|pagara|asumira|abona ... supplier
             asumid*|pagad*|cubiert*|abonad* ... por ... supplier
             supporte*|paye*|pris|prise ... par ... supplier

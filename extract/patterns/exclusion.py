@@ -176,6 +176,7 @@ TRIGGERS = ClauseTable(
             pierde|pierden|perdera|pierda ..., garantia|derecho|cobertura|validez|vigencia|efecto
             caduca|cesa|cesara|termina ... garantia|si|cuando|por
             tampoco
+            garantia ..., pierde|pierden|pierda|perdera|caduca|cesa|termina|extingue
                         anula|anulan|invalida|invalidan ... garantia
             """,
             "La garantía no cubre los daños por helada",
@@ -1156,8 +1157,8 @@ STATEMENTS = ClauseTable(
             "labor.de",
             X.LABOUR_COST,
             """
-            aus|einbau|ausbau|arbeitszeit|arbeitskosten|lohnkosten|arbeitslohn|montagekosten|wegezeiten|wiedereinbau|demontage|ein ..., customer|nicht|ausgeschlossen
-            kosten|aufwand|aufwendungen ..., einbau|ausbau|arbeitszeit|demontage|wiedereinbau & customer
+            aus|einbau|ausbau|einbaus|ausbaus|arbeitszeit|arbeitskosten|lohnkosten|arbeitslohn|montagekosten|wegezeiten|wiedereinbau|demontage|ein ..., customer|nicht|ausgeschlossen
+            kosten|aufwand|aufwendungen ..., einbau|ausbau|einbaus|ausbaus|arbeitszeit|demontage|wiedereinbau & customer
             customer ... tragt|zahlt|ubernimmt ..., einbau|ausbau|demontage|arbeitszeit
             """,
             "Kosten für Aus- und Einbau trägt der Besteller",
