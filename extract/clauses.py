@@ -7,12 +7,13 @@ the sentence, goes over into the list the sentence opens, and turns round at "ex
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from firstcap.extract.kind import is_warranty, warranty_paper
 from firstcap.extract.language import language_of, sentences
 from firstcap.extract.numbers import numbers
-from firstcap.extract.page import Block, BlockKind, Layout, Run
+from firstcap.extract.page import Block, BlockKind, Layout, Origin, Run
 from firstcap.extract.parties import Parties, find_parties
 from firstcap.extract.patterns import condition, duty, exclusion
 from firstcap.extract.patterns.clause import ClauseHit, read
@@ -156,12 +157,20 @@ def _runs(block: Block) -> Iterable[Run]:
 def _split(
     block: Block, run: Run, parties: Parties, *, headed: bool, listed: bool, claims: bool
 ) -> Iterator[_Sentence]:
-    doc = read(run.text, parties.suppliers, parties.customers)
+    vocabulary = _vocabulary() if run.origin is Origin.OCR else frozenset()
+    doc = read(run.text, parties.suppliers, parties.customers, vocabulary)
     before = None
     for span in sentences(doc):
         if span.text.strip():
             before = _Sentence(run, doc, span, headed, listed, claims, before)
             yield before
+
+
+@cache
+def _vocabulary() -> frozenset[str]:
+    """The words that patterns of clauses know, five letters or longer."""
+    tables = (*exclusion.TABLES, *duty.TABLES, *condition.TABLES)
+    return frozenset(word for table in tables for word in table.vocabulary if len(word) >= 4)
 
 
 def _is_item(block: Block) -> bool:
@@ -490,6 +499,10 @@ def _payer(
     return None, ""
 
 
+_POSSESSIVES = frozenset(
+    "our your unser unsere unserem unseren unserer unseres ihr ihre ihren ihrer notre nos votre vos nuestro "
+    "nuestra nuestros nuestras".split()
+)
 _ARTICLES = frozenset("the a an el la los le les der die das den this that its".split())
 
 
@@ -497,6 +510,8 @@ def _subject(doc: "Doc", low: int, verb: int) -> str | None:
     """The party that does what the verb says: the nearest one before it that is no object of another word, else the one
     right after it ("lo paga el cliente")."""
     for index in range(verb - 1, low - 1, -1):
+        if doc[index].text in (";", ":"):
+            break
         if doc[index].norm_ not in ("customer", "supplier"):
             continue
         before = index - 1
@@ -504,7 +519,7 @@ def _subject(doc: "Doc", low: int, verb: int) -> str | None:
             before -= 1
         if before >= low and doc[before].norm_ in _BEFORE_OBJECTS:
             continue
-        if index + 1 < len(doc) and doc[index + 1].norm_ in ("'s", "'"):
+        if doc[index].lower_ in _POSSESSIVES or (index + 1 < len(doc) and doc[index + 1].norm_ in ("'s", "'")):
             continue
         return doc[index].norm_
     for index in range(verb + 1, min(verb + 4, len(doc))):

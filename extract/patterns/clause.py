@@ -93,13 +93,53 @@ def fold(word: str) -> str:
     return plain
 
 
-def read(text: str, supplier_names: Collection[str] = (), customer_names: Collection[str] = ()) -> "Doc":
-    """The text's tokens with `norm_` set to their folded form, parties by their part. Names are single words, any case."""
+# Letters that readers of page images take for one another; each way round.
+_CONFUSED = (
+    ("rn", "m"),
+    ("cl", "d"),
+    ("l", "i"),
+    ("c", "e"),
+    ("li", "h"),
+    ("ii", "n"),
+    ("vv", "w"),
+    ("f", "t"),
+    ("o", "e"),
+)
+
+
+def mended(word: str, known: Collection[str]) -> str:
+    """The one known word that `word` becomes when one confusion of letters is undone; `word` itself where none or two are.
+
+    >>> mended("aecuracy", {"accuracy"}), mended("terrn", {"term"}), mended("sand", {"send"})
+    ('accuracy', 'term', 'sand')
+    """
+    found = set()
+    for pair in _CONFUSED:
+        for seen, meant in (pair, pair[::-1]):
+            for match in re.finditer(seen, word):
+                found.add(word[: match.start()] + meant + word[match.end() :])
+    candidates = found & set(known)
+    return candidates.pop() if len(candidates) == 1 else word
+
+
+def read(
+    text: str,
+    supplier_names: Collection[str] = (),
+    customer_names: Collection[str] = (),
+    vocabulary: Collection[str] = (),
+) -> "Doc":
+    """The text's tokens with `norm_` set to their folded form, parties by their part. Names are single words, any case.
+
+    `vocabulary`, given where a page image was read, holds the words that patterns know: a word of five letters or more
+    that is none of them and becomes one when a confusion of letters is undone is taken for it.
+    """
     doc = parse(text)
     suppliers = SUPPLIER_WORDS | {fold(name) for name in supplier_names}
     customers = (CUSTOMER_WORDS | {fold(name) for name in customer_names}) - {fold(name) for name in supplier_names}
     for token in doc:
         token.norm_ = _party(token, suppliers, customers)
+        if vocabulary and len(token.text) >= 5 and token.is_alpha and token.norm_ not in vocabulary:
+            token.norm_ = mended(token.norm_, vocabulary)
     return doc
 
 
@@ -107,6 +147,8 @@ def _party(token: "Token", suppliers: Collection[str], customers: Collection[str
     folded = fold(token.text)
     if folded in customers or (token.text in _POLITE and token.i + 1 < len(token.doc) and _polite(token)):
         return "customer"
+    if folded == "empresa" and not (token.i + 1 < len(token.doc) and token.nbor().lower_ in ("de", "que")):
+        return "supplier"  # "la empresa" is the firm, "la empresa de agua" its customer
     if folded in suppliers and token.text != "US":
         return "supplier"
     return folded
@@ -199,6 +241,11 @@ class _Phrase:
         self._stems = [norm["REGEX"] for norm in needed if not isinstance(norm, str) and "REGEX" in norm]
         self._matcher: Matcher | None = None
 
+    @property
+    def words(self) -> frozenset[str]:
+        """The whole words it asks for."""
+        return frozenset().union(*self._words)
+
     def find(self, doc: "Doc", norms: Collection[str], stems: dict[str, bool]) -> list[tuple[str, int, int]]:
         """Its matches: (phrase, first token, last token + 1). `stems` remembers which stems this text holds."""
         if any(listed.isdisjoint(norms) for listed in self._words):
@@ -250,7 +297,7 @@ class ClauseTable:
         """Every phrase found: (phrase, first token, last token + 1), in order."""
         if not self._plans:
             self._build()
-        key = (id(self), *sorted(languages))
+        key = f"clauses {id(self)} {sorted(languages)}"
         if key not in doc.user_data:
             norms = {token.norm_ for token in doc}
             stems: dict[str, bool] = {}
@@ -263,6 +310,13 @@ class ClauseTable:
             doc.user_data[key] = sorted(found, key=lambda match: (match[1], match[2]))
         matches: list[tuple[str, int, int]] = doc.user_data[key]
         return matches
+
+    @property
+    def vocabulary(self) -> frozenset[str]:
+        """The whole words that the phrases ask for."""
+        if not self._plans:
+            self._build()
+        return frozenset().union(*(phrase.words for phrase in self._phrases.values()))
 
     def rows_at(self, doc: "Doc", languages: Collection[str] = LANGUAGES) -> list[tuple[ClauseRow, int, int]]:
         """Every match of a wording that is one phrase: (row, first token, last token + 1)."""

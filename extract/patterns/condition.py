@@ -10,14 +10,14 @@ WORDS = {
     "move": "transfer|transferred|transfers|transferable|assign|assigned|assigns|assignable|pass|passed|passes|convey|conveyed|cede|ceded|hand|move|moves|goes|go|travel|travels|follow|follows|run|runs|inure|inures",
     "heir": "next|owner|owners|customer|customers|successor|successors|transferee|utility|body|company|party|parties|operator|purchaser|authority|person|anyone|another|others|assignee|assigns",
     "deny": "not|nor|no|cannot|never|neither|without|nontransferable|nonassignable",
-    "goods": "mended|given|swap|replacement|replacements|repaired|replaced|substitute|substituted|exchanged|successor|swapped|exchange|repair|replace|repairing|replacing|rebuilt|renewed|furnished|new",
+    "goods": "repairs|mended|given|swap|replacement|replacements|repaired|replaced|substitute|substituted|exchanged|successor|swapped|exchange|repair|replace|repairing|replacing|rebuilt|renewed|furnished|new",
     "rest": "remainder|remaining|rest|left|unexpired|balance|unelapsed|residual|remains|outstanding",
     "period": "period|periods|term|time|warranty|guarantee|clock|cover|coverage|months|years|duration",
     "cap": "exceed|exceeds|exceeding|limited|capped|cap|more|ends|stops|stop|greater|maximum|most|restricted|confined|above|beyond|limit|over",
     "sum": "price|amount|amounts|sum|fees|value|paid|invoiced|cost|$|usd|£|€|pay|invoice",
     "liab": "liability|liable|exposure|responsibility|obligation|damages|owe|owes|pay|recover|recovery",
     "inforce": "force|effect|print|current|effective|published|valid",
-    "sale": "order|orders|ordered|shipment|shipped|ship|purchase|purchased|sale|sold|invoice|invoiced|delivery|delivered|manufacture|manufactured|manufactured|dispatch|despatch|despatched|dispatched|bought|contract|quotation|installed",
+    "sale": "sales|made|order|orders|ordered|shipment|shipped|ship|purchase|purchased|sale|sold|invoice|invoiced|delivery|delivered|manufacture|manufactured|manufactured|dispatch|despatch|despatched|dispatched|bought|contract|quotation|installed",
     "court": "court|courts|tribunal|jurisdiction|venue|forum|arbitration",
     "statute": "legally|lawfully|statute|statutes|statutory|law|laws|legal|mandatory|consumer|legislation|act|acts|state|jurisdiction",
 }
@@ -45,7 +45,7 @@ CONDITIONS = ClauseTable(
             "transfer.no.es",
             C.NOT_TRANSFERABLE,
             """
-            no ..., ceder|cedida|cedible|transferir|transferida|transferible|transmitir|ceda & garantia|derechos|esta|certificado
+            no ..., cederse|transferirse|ceder|cedida|cedible|transferir|transferida|transferible|transmitir|ceda & garantia|derechos|esta|certificado
             intransferible|intransmisible
             """,
             "no se puede ceder la garantía",
@@ -85,6 +85,7 @@ CONDITIONS = ClauseTable(
             may|can|is|are ... transfer|transferred|transferable|assign|assigned & {this} & !{deny} ..., transfer|transferred|transferable|assign|assigned & !title|risk
             {this} ... handed|passed|carried|made|signed on|over ..., {heir} & !{deny} ... handed|passed & !title|risk
             {this} ... stays|stay|moves|travels|goes|runs|follows|passes with ..., meter|property|premises|house|system|product & !{deny} ... stay|move|travel|go & !title|risk
+            {this} ... may|can be handed|passed on|over|along & !title|risk
             {this} ..., handed|passed on|over to & !{deny} ... handed|passed & !title|risk
             {this} ... inure|inures|enure|pass|passes|goes|go|travels|follows|runs|transfers|inures|remain|remains|continues ..., to|with|for|in ..., {heir} & !{deny} ... pass|go|run|transfer|extend & !title|risk
             successor|successors|transferee ..., {this} & notice|notification & !{deny} ... transfer|assign
@@ -97,7 +98,7 @@ CONDITIONS = ClauseTable(
         row(
             "transfer.yes.es",
             C.TRANSFERABLE,
-            "garantia|derechos ..., ceder|cedida|transferir|transferida|transferible|transmite & !no ..., ceder|cedida|transferir|transferida|transferible",
+            "garantia|derechos ..., ceder|cedida|transferir|transferida|transferible|transmite & !no ..., cederse|transferirse|ceder|cedida|transferir|transferida|transferible",
             "la garantía es transferible",
             "la garantía no es transferible",
             "the same in Spanish",
@@ -322,6 +323,7 @@ CONDITIONS = ClauseTable(
             {goods} & no|not|never new|fresh|further|additional {period} ..., begin|begins|start|starts|run|runs|given|arises|granted
             {goods} ..., until|till|to ..., day|date|end ..., first|original|old
             {goods} ..., original|initial|first|same|old ..., {period}|expiry|dates|date & covered|cover|warranted|continues|keeps|keep|retain|retains|under|within|guaranteed|carries|carry|inherits|inherit|expires|expire|assume|assumes & !new|fresh {period}
+            {goods} ..., until|till|through ..., end|expiry|close of ..., {period}
             {goods} ... shares|inherits|keeps|takes ... dates|clock|date|{period} & !new|full|fresh
             {goods} ..., remainder|rest|balance of
             longer|greater|later of ..., {rest} & {goods}

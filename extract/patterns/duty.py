@@ -13,7 +13,7 @@ WORDS = {
     "goods": "meter|meters|product|products|part|parts|unit|units|goods|item|items|register|registers|endpoint|endpoints|material|materials|equipment|module|modules|sample|samples|article|it|what|each|every|all|one|specimen|device",
     "test": "test|tests|tested|testing|examine|examines|examined|examination|inspect|inspects|inspected|inspection|investigat*|check|checks|checked|verif*|assess*|bench|evaluate|evaluates|evaluated|evaluation|analyze*",
     "standard": "awwa|m6|c700|c701|c702|c703|c704|c708|c710|c712|c713|c715|iso|oiml|nist|astm|ansi|iec|din|handbook|nch|nmp|ntp",
-    "event": "purchase|purchased|installation|installed|shipment|shipped|delivery|delivered|invoice|sale|sold|manufacture|commissioning|acceptance|dispatch|despatch|start|activation|service|receipt|set",
+    "event": "startup|start-up|purchase|purchased|installation|installed|shipment|shipped|delivery|delivered|invoice|sale|sold|manufacture|commissioning|acceptance|dispatch|despatch|start|activation|service|receipt|set",
     "proof": "proof|prove|proves|proved|proven|evidence|evidenced|show|shows|shown|showing|demonstrat*|documented|establish|establishes|established|substantiat*|verify|verified|certify|certified",
     "paper": "delivery|purchase|till|invoice|invoices|receipt|receipts|bill|slip|lading|note|order|orders|packing|record|records|sheet|certificate|list|acknowledgment|documents|papers",
     "claim": "claim|claims|notice|must|shall|should|removal|given|give|gives|state|states|stated|statement|customer|report|reported|send|sent|include|included|includes|with|accompan*|return|returned|submit|required|show|shown|note|record|recorded|quote|quoted|supply|supplied|contains|contain",
@@ -34,6 +34,7 @@ DUTIES = ClauseTable(
             in writing & # day|days|weeks|week|month|months
             # ... day|days|weeks|week ..., {spot} & {fault}
             # ... day|days|weeks|week ..., light|surfacing|surfaces & {fault}|complaint
+            letter|note|email & {spot}
             on paper|letterhead & {fault}|complaint
             written ..., description|statement|details|complaint|account|report
             mail|post|letter|fax|email & # ... day|days|weeks|week & {fault}|complaint
@@ -284,6 +285,9 @@ DUTIES = ClauseTable(
             {proof} ... of? purchase|delivery|installation|sale|shipment|ownership
             {must} ..., invoice|invoices|receipt|receipts & !from the? date|day
             {produce} & invoice|receipt|receipts|docket|dockets & !from|of|after the|our|your? invoice & !date of invoice
+            {produce} & bill of sale|lading
+            {event} record|records|report|sheet|certificate|log ..., must|required|provided|enclosed|attached|supplied
+            {must}|documentation ..., {event} date & claim|claims|documentation|proof|evidence & !from the? {event} date
             {produce} & delivery|dispatch|despatch|packing|sales note|docket|slip|ticket|receipt|list
             dated|original proof|receipt|invoice
             attach|enclose|include|send|keep|show|provide|supply|produce|present ..., copy|picture|photo|scan|photocopy of ..., {paper}
@@ -346,6 +350,7 @@ DUTIES = ClauseTable(
             reading|readings|index of|on|from the? register|meter|registers|odometer|counter|dial|index|totalizer & {claim}
             register|meter|dial|odometer|counter index & {claim}|write
             register|meter|odometer|counter|dial|final|removal|index reading|readings & {claim} & !hourly|encoder|transmit*|network
+            reading|readings ... register|meter|dial|counter|odometer & {claim}|need & !transmit*|hourly|encoder
             reading|readings at|on|upon removal|return|withdrawal & {claim}
             reading|readings ..., removal|removed|taken & {claim}
             show|shows|prove|proves|state|states|give|gives|report|reports|document|declare|certify ..., registration|registered|throughput & customer|claim|must|shall & !range|limits|limit|percent|guaranteed & !record states
@@ -554,6 +559,7 @@ FREIGHT = ClauseTable(
             port|transport paye|du|vers|de
             frais de|d'? transport|port|envoi|expedition
             einsendung|zusendung|rucksendekosten|reexpedition|renvoi|expedition
+            auf supplier|customer kosten
             ruckversand*|rucksend*|versand*|fracht*|zustell*
             frei haus
             franco
@@ -583,7 +589,9 @@ FREIGHT = ClauseTable(
             asumid*|pagad*|cubiert*|abonad* ... por ... customer
             supporte*|paye*|pris|prise ... par ... customer
             kosten|lasten des|der customer
+            auf customer kosten
             tragt|zahlt|ubernimmt ... customer
+            customer is|are|be|shall? be? responsible|liable for ..., freight|carriage|shipping|transportation|postage|cost
             customer responsible|liable|responsibility
             customer 's? own expense|cost|risk
             customer 's? to pay|bear|carry|meet
@@ -614,6 +622,7 @@ FREIGHT = ClauseTable(
             asumid*|pagad*|cubiert*|abonad* ... por ... supplier
             supporte*|paye*|pris|prise ... par ... supplier
             kosten|lasten des|der supplier
+            auf supplier kosten
             supplier ... ubernimmt|tragt|zahlt|ubernehmen|tragen|zahlen
             tragt|zahlt|ubernimmt ... supplier
             back|return ..., at supplier
@@ -647,6 +656,7 @@ FREIGHT = ClauseTable(
             prepaid
             pre - paid
             carriage|freight|transportation|postage|charges|shipping|transport|delivered|post paid|free
+            freight|carriage|postage|shipping|delivery included
             duty paid
             portes|porte|flete|fletes pagado|pagados|prepagado
             franco

@@ -47,7 +47,8 @@ TRIGGERS = ClauseTable(
             "scope.does_not_cover",
             Opens.FORWARD,
             """
-            not|nor|never ... {cover}
+            not|nor|never|cannot ... {cover}
+            not|never|cannot accept|admit|consider|allow|recognize
             excludes|exclude|excluding
             without cover for
             """,
@@ -509,7 +510,7 @@ CAUSES = ClauseTable(
         row(
             "cause.accident.es",
             X.ACCIDENT,
-            "accidente|accidentes|accidental|accidentales|golpe|golpes|choque|colision|caida|caidas",
+            "golpead*|accidentad*|accidente|accidentes|accidental|accidentales|golpe|golpes|choque|colision|caida|caidas",
             "daños por accidente",
             "el acceso",
             "accident",
@@ -682,6 +683,8 @@ CAUSES = ClauseTable(
             attempt|attempts|attempted ... repair|open|service|modify
             not ... performed|carried|done|made by supplier
             {repair} by ... but supplier
+            {repair} attempted|tried
+            repair|repairs|modification|alteration by customer
             {repair} other than by|at
             {repair} ..., not ... authorized|approved|carried|done|made|performed
             taken|taking|took|takes apart|down
@@ -1102,6 +1105,8 @@ STATEMENTS = ClauseTable(
             labor|removal|reinstallation ..., responsibility|expense|account|cost ... customer
             neither|not|nor|never ..., lifting|putting|taking|removing|refitting|digging|fitting ..., supplier ... expense|cost|charge|account
             no case|event|circumstances ..., pay|bear|reimburse|cover|accept ..., {labor}|removal|removing|reinstall*|refitting|installation
+            no ... charge|charges|bill|bills|invoice|invoices|claim|claims for ..., {labor}|removal|reinstallation|travel
+            not|cannot|never accept|pay|honor ..., bill|bills|charges|invoices ..., {labor}|removal|reinstallation
             no allowance|payment|credit|reimbursement|compensation ..., for|towards ..., {labor}|removal|installation|reinstallation
             pay|pays|paying ..., never|not for ... labor|removal|installation
             never|not for ... field|outside labor

@@ -5,6 +5,7 @@ All sentences and papers are invented for these tests; the forms are common prac
 
 import re
 import tomllib
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -15,8 +16,9 @@ from papers import paper
 
 from firstcap.extract.clauses import Clauses, find_clauses
 from firstcap.extract.kind import is_warranty
+from firstcap.extract.page import Origin
 from firstcap.extract.patterns import condition, duty, exclusion
-from firstcap.extract.patterns.clause import ClauseRow, ClauseTable, fold, read
+from firstcap.extract.patterns.clause import ClauseRow, ClauseTable, fold, mended, read
 from firstcap.schema.vocabulary import ConditionKind, DutyKind, ExclusionKind
 
 _PROMISES = {
@@ -186,6 +188,25 @@ def test_the_firm_by_its_short_name_pays_as_the_supplier_does() -> None:
 )
 def test_words_are_compared_in_their_plain_form(printed: str, plain: str) -> None:
     assert fold(printed) == plain
+
+
+@pytest.mark.parametrize(
+    ("seen", "meant"), [("warrauty", "warrauty"), ("darnage", "damage"), ("freezlng", "freezing"), ("sand", "sand")]
+)
+def test_a_confusion_of_letters_is_undone_where_one_known_word_results(seen: str, meant: str) -> None:
+    assert mended(seen, {"damage", "freezing", "send"}) == meant
+
+
+def test_a_page_read_from_its_image_is_read_through_confused_letters() -> None:
+    scanned = paper(f"# Limited Warranty\n{_ENGLISH}\nNo clairn for darnage by vandalism is accepted.")
+    blocks = tuple(
+        replace(
+            block, run=replace(block.run, words=tuple(replace(word, origin=Origin.OCR) for word in block.run.words))
+        )
+        for block in scanned.blocks
+    )
+    clauses = find_clauses(replace(scanned, blocks=blocks))
+    assert [each.kind.value for each in clauses.exclusions] == ["misuse"]
 
 
 _FRAGMENTS = re.split(r"(?<=[.;])\s+", " ".join(text for text, _, _ in load("exclusion", 1)))
