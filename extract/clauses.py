@@ -92,7 +92,7 @@ def find_clauses(layout: Layout) -> Clauses:
             exclusions.add(found)
         for found in _conditions(sentence, languages):
             conditions.add(found)
-        if warranty and sentence.claims:
+        if warranty and (sentence.claims or _reports_failure(sentence)):
             for found in _duties(sentence, languages):
                 duties.add(found)
     return Clauses(
@@ -100,6 +100,11 @@ def find_clauses(layout: Layout) -> Clauses:
         tuple(Duty(kind=f.kind, days=f.days, quote=_quote(f), evidence=_evidence(f, "duty")) for f in duties),
         tuple(Condition(kind=f.kind, quote=_quote(f), evidence=_evidence(f, "condition")) for f in conditions),
     )
+
+
+def _reports_failure(sentence: _Sentence) -> bool:
+    """Whether a sentence outside the warranty clause speaks of a failure of the product all the same."""
+    return any(token.norm_.startswith("failure") for token in sentence.span)
 
 
 def _quote(found: _Found) -> str:
@@ -234,7 +239,9 @@ def _opens_list(sentence: _Sentence, languages: Collection[str]) -> bool:
 
 
 _ASKS = frozenset({"must", "shall", "should"})
-_GIVES = frozenset({"repair", "repairs", "replace", "replaces", "covered", "warranted", "covers", "warrants"})
+_MENDS = frozenset({"repair", "repairs", "replace", "replaces"})
+_COVERED = frozenset({"covered", "warranted", "guaranteed"})
+_GIVES = _MENDS | _COVERED | {"covers", "warrants"}
 
 
 def _scope(sentence: _Sentence, languages: Collection[str]) -> frozenset[int]:
@@ -254,15 +261,13 @@ def _scope(sentence: _Sentence, languages: Collection[str]) -> frozenset[int]:
         and bool(_scope(sentence.before, languages))
     )
     if not triggers and carried:
-        return frozenset(range(span.start, next((turn for turn in turns if turn > span.start), span.end)))
+        return _until_turns(doc, span.start, span.end, turns)
     if not triggers and not sentence.listed and not sentence.headed and _enumerates(sentence, languages):
         return frozenset(range(span.start, span.end))
     if not triggers and (sentence.listed or sentence.headed):
-        norms = {token.norm_ for token in span}
-        if sentence.headed and not sentence.listed and (norms & _ASKS or norms & _GIVES):
+        if sentence.headed and not sentence.listed and _tells_else(sentence):
             return frozenset()
-        triggers_end = next((turn for turn in turns if turn > span.start), span.end)
-        return frozenset(range(span.start, triggers_end))
+        return _until_turns(doc, span.start, span.end, turns)
     scope: set[int] = set()
     for first, last, row in triggers:
         exception = row.name == "scope.unless_caused"
@@ -271,8 +276,7 @@ def _scope(sentence: _Sentence, languages: Collection[str]) -> frozenset[int]:
         if exception and first in turns and any(first > other for other, _, kind in triggers if kind is not row):
             continue
         if row.kind is not Opens.BACKWARD:
-            end = next((turn for turn in turns if turn >= last), span.end)
-            scope.update(range(first, end))
+            scope.update(_until_turns(doc, first, span.end, [turn for turn in turns if turn >= last]))
         if row.kind is not Opens.FORWARD:
             scope.update(range(_clause_start(doc, span.start, first, turns), last))
     return frozenset(scope)
@@ -289,6 +293,30 @@ _TELLS = (
         "can".split()
     )
 )
+
+
+def _until_turns(doc: "Doc", low: int, high: int, turns: Sequence[int]) -> frozenset[int]:
+    """From low to high, without what stands between an "except" and the end of its member of the list."""
+    inside = set(range(low, high))
+    for turn in turns:
+        if turn > low:
+            end = next((index for index in range(turn, high) if doc[index].text == ";"), high)
+            inside.difference_update(range(turn, end))
+    return frozenset(inside)
+
+
+def _tells_else(sentence: _Sentence) -> bool:
+    """Whether a sentence under an excluding heading asks or promises something instead of naming a cause."""
+    norms = [token.norm_ for token in sentence.span]
+    if _ASKS.intersection(norms):
+        return True
+    for place, word in enumerate(norms):
+        before = norms[max(0, place - 3) : place]
+        if word in _MENDS and "supplier" in before:
+            return True
+        if word in _COVERED and {"is", "are", "remains", "remain"} & set(before) and "not" not in before:
+            return True
+    return False
 
 
 def _enumerates(sentence: _Sentence, languages: Collection[str]) -> bool:
@@ -410,7 +438,14 @@ def _parts(sentence: _Sentence) -> Iterator[tuple[int, int]]:
         if doc[index - 1].norm_ not in _BREAKS or index - start < 2:
             continue
         ahead = [token.norm_ for token in doc[index : min(index + 3, span.end)]]
-        if doc[index - 1].text == ";" or any(word in _NEW_PAYER for word in ahead):
+        sent_how = len(ahead) > 1 and ahead[1] in (
+            "prepaid",
+            "paid",
+            "charges",
+            "pre",
+            "included",
+        )  # "returns it, carriage paid"
+        if doc[index - 1].text == ";" or (any(word in _NEW_PAYER for word in ahead) and not sent_how):
             yield start, index
             start = index
     yield start, span.end
@@ -454,7 +489,7 @@ _BEFORE_OBJECTS = frozenset(
     "advise gives give giving sends send "
     "a al de del por para au aux du par a vers an von vom des zu zum durch dem".split()
 )
-_RECEIVING = (_BEFORE_OBJECTS | {"the", "dem", "den"}) - {"by", "par", "por", "von", "vom", "durch"}
+_RECEIVING = (_BEFORE_OBJECTS | {"the", "dem", "den"}) - {"by", "par", "por", "von", "vom", "durch", "de", "del"}
 
 
 def _only_party(doc: "Doc", low: int, high: int) -> str | None:
@@ -489,6 +524,8 @@ def _payer(
                 continue  # "postage paid" says how it is sent, not who pays
             subject = _subject(doc, sentence.span.start, verb)
             if name == "freight.pays" and subject is None:
+                if doc[verb].norm_ in ("pay", "prepay"):
+                    return "customer", name  # an imperative asks it of the reader
                 continue
             if name == "freight.sends" and subject is None:
                 subject = "supplier" if "freight.outbound" in said and "freight.inbound" not in said else "customer"

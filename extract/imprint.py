@@ -153,8 +153,10 @@ def code_of(places: Sequence[Place]) -> Value | None:
                 and not re.search("[A-Z]", code)
             ):
                 continue
-            weight = 1.5 if place.rank == 1 else 1.0
-            if re.match(r"[,.]?\s*(?:rev|revision|issue|edition|ed|version|v)\b", text[match.end() :], re.IGNORECASE):
+            weight = 1.5 if place.rank == 1 else 0.5 if place.heading and _names_product(text, match.start()) else 1.0
+            if re.match(
+                r"[,.]?\s*[·|–-]?\s*(?:rev|revision|issue|edition|ed|version|v)\b", text[match.end() :], re.IGNORECASE
+            ):
                 weight += 2
             if match.start() == 0:
                 weight += 0.5
@@ -166,7 +168,8 @@ def code_of(places: Sequence[Place]) -> Value | None:
             if key != other and other.startswith(key):
                 votes[key] += votes[other] * 0.5
     key = max(votes, key=lambda each: (votes[each], len(each)))
-    return found[key] if votes[key] >= 2 else None
+    strong = re.fullmatch(r"(?=.*[A-Z])(?=.*\d)[A-Z0-9]+(?:[-/][A-Z0-9]+)+", found[key].value)
+    return found[key] if votes[key] >= (1 if strong else 2) else None
 
 
 def _names_product(text: str, at: int) -> bool:
@@ -383,13 +386,15 @@ def _marked_month(places: Sequence[Place], best: Value | None) -> Value | None:
                 continue
             if re.search(r"\d{3}[-. ]$", before):
                 continue
-            value = date(_century(int(match["yy"])), int(match["m"]), 1)
+            value = date(_century(match["yy"]), int(match["m"]), 1)
             best = Value(value, 25.0, place.run, match.start(), match.end(), "date.print_mark")
     return best
 
 
-def _century(two: int) -> int:
-    return 2000 + two if two < 70 else 1900 + two
+def _century(year: str) -> int:
+    if len(year) == 4:
+        return int(year)
+    return (2000 if int(year) < 70 else 1900) + int(year)
 
 
 _MONTH_FIRST = re.compile(

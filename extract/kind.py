@@ -16,7 +16,8 @@ if TYPE_CHECKING:
 def paper_of(layout: Layout) -> Paper:
     """What the document says it is, by its title and first heads: a warranty before anything else."""
     heads = [b for b in layout.blocks if b.kind is BlockKind.HEADING and b.run.page == 1 and b.number is None][:3]
-    top = [*heads, *(b for b in layout.blocks if b.kind is not BlockKind.HEADING and b.table is None)][: len(heads) + 2]
+    lines = [b for b in layout.blocks if b.kind is not BlockKind.HEADING and b.table is None][:3]
+    top = [*heads, *(b for b in lines if len(b.run.text) < 120 and not b.run.text.endswith("."))]
     for group in (heads, top):
         kinds = [row.kind for block in group for row, _, _ in document.PAPERS.rows_at(read(block.run.text[:160]))]
         for kind in (Paper.WARRANTY, Paper.TERMS, Paper.LICENCE, Paper.BID, Paper.MANUAL, Paper.PRICES, Paper.DATA):

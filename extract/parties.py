@@ -9,7 +9,7 @@ from firstcap.extract.imprint import Place, Value, places_of
 from firstcap.extract.kind import paper_of
 from firstcap.extract.page import Layout, Run
 from firstcap.extract.patterns import document
-from firstcap.extract.patterns.clause import fold, read
+from firstcap.extract.patterns.clause import CUSTOMER_WORDS, SUPPLIER_WORDS, fold, read
 from firstcap.extract.patterns.document import Paper
 
 
@@ -76,13 +76,16 @@ def _is_form(word: str) -> bool:
     return word.lower().strip(".,()") in document.LEGAL_FORMS or word.lower().strip(",") in document.LEGAL_FORMS
 
 
+_MAKERS_OF = frozenset(("compteurs", "medidores", "contadores", "wasserzähler"))  # "Compteurs Hautebrise"
+
+
 def firm_weight(name: str) -> float:
     words = [word.strip(".,").lower() for word in name.split()]
     if any(word in document.PUBLIC_WORDS for word in words):
         return -6
     if _is_form(name.split()[-1]):
         return 3
-    return 1.5 if words[-1] in document.TRADE_WORDS else 0
+    return 1.5 if words[-1] in document.TRADE_WORDS or words[0] in _MAKERS_OF else 0
 
 
 def supplier_of(layout: Layout, places: Sequence[Place]) -> Value | None:
@@ -91,6 +94,13 @@ def supplier_of(layout: Layout, places: Sequence[Place]) -> Value | None:
     best: dict[str, tuple[float, str, Run, int, int, str]] = {}
     for order, place in enumerate(places):
         text = place.run.text
+        if text.startswith(("To:", "To ", "An ", "A:")):
+            continue  # an addressee
+        for match in _SINGLE.finditer(text):
+            if match[1].lower() not in _GENERIC and fold(match[1]) not in SUPPLIER_WORDS | CUSTOMER_WORDS:
+                key = name_key(match[1])
+                heard[key].append(3.0)
+                best.setdefault(key, (3.0, match[1], place.run, match.start(1), match.end(1), "supplier.warrants"))
         for name, start, end in names_in(text):
             weight = firm_weight(name)
             after = text[end : end + 60]
@@ -126,6 +136,14 @@ def supplier_of(layout: Layout, places: Sequence[Place]) -> Value | None:
     scores = {
         key: sum(sorted(weights, reverse=True)[:4]) for key, weights in heard.items()
     }  # a product named often is no firm
+    text = " ".join(place.run.text for place in places)
+    for key in scores:  # the first word of a firm's name is what its own paper calls it
+        first = best[key][1].split()[0].strip(".,")
+        if (
+            first.lower() not in _GENERIC
+            and len(re.findall(rf"\b{re.escape(first)}\b(?! {re.escape(best[key][1][len(first) + 1 :])})", text)) >= 3
+        ):
+            scores[key] += 2
     merged = {
         key: sum(score for other, score in scores.items() if set(other.split()) <= set(key.split())) for key in scores
     }
@@ -139,12 +157,22 @@ def supplier_of(layout: Layout, places: Sequence[Place]) -> Value | None:
         ):
             key, merged[other] = other, merged[key]
     warranted = best[key][5] != "supplier.name"
-    if merged[key] < 3 or (kind is Paper.BID and not warranted):
+    asked_by_public = any(
+        firm_weight(name) < 0
+        for place in places[:2]
+        if not place.run.text.startswith("To")
+        for name, _, _ in names_in(place.run.text)
+    )
+    if merged[key] < 3 or (kind is Paper.BID and asked_by_public and not warranted):
         return None
     _, name, run, start, end, pattern = best[key]
     return Value(_cased(name) if name.isupper() else name, merged[key], run, start, end, pattern)
 
 
+_SINGLE = re.compile(
+    r"(?:^|(?<=[.!?] )|(?<=\d ))([A-ZÀ-Þ][\wà-ÿ-]{3,}) "
+    r"(?:further |also |hereby )?(?:warrants|guarantees|undertakes|garantiza|garantit|garantiert)\b"
+)
 _ASIDE = re.compile(r"\s*(?:\([^)]{0,90}\)|,[^.;]{0,110},(?=\s+(?:\([^)]*\)\s+)?[a-zü]))")
 
 
@@ -182,6 +210,8 @@ _GENERIC = (
     | document.LEGAL_FORMS
     | {"the", "and", "of", "&", "standard", "large", "general", "american", "national"}
 )
+_FORMS_ONLY = document.LEGAL_FORMS - {"company", "corporation"}
+_WARES = frozenset("meter meters metering water product products register registers valve pump pumps".split())
 _QUOTED = re.compile(r"[“\"«„]\s*(?:the |der |die |el |la |le )?([^”\"»“]{1,40}?)\s*[”\"»“]", re.IGNORECASE)
 
 
@@ -193,8 +223,14 @@ def find_parties(layout: Layout) -> Parties:
     customers: set[str] = set()
     full = supplier.value if supplier else None
     words = [word.strip(".,") for word in full.split()] if full else []
-    if words and words[0].lower() not in _GENERIC:
-        suppliers.add(words[0])
+    own = next((word for word in words if word.lower() not in _GENERIC), None)
+    if own:
+        suppliers.add(own)
+    if len(words) > 1:  # "the Foundry", "the Company", where the text calls the firm so
+        kind = next((word for word in reversed(words) if word.lower() not in _FORMS_ONLY), "")
+        calls = sum(place.run.text.count(f"the {kind} ") + place.run.text.count(f"the {kind}'") for place in places)
+        if kind and kind.lower() not in _WARES and calls >= 2:
+            suppliers.add(kind)
     for place in places:
         text = place.run.text
         if full and full.lower() in text.lower():

@@ -28,7 +28,7 @@ LANGUAGES = ("en", "es", "fr", "de")
 CUSTOMER_WORDS = frozenset(
     (
         "customer customers buyer buyers purchaser purchasers owner owners you your yours client clients importer "
-        "importers licensee consumer consumers utility utilities township city municipality municipalities town district comprador compradora compradores cliente clientes propietario "
+        "importers licensee consumer consumers utility utilities township city municipality municipalities town district county waterworks comprador compradora compradores cliente clientes propietario "
         "adquirente acheteur acheteurs client clients acquereur besteller bestellers kaufer kaufers kunde kunden "
         "auftraggeber auftraggebers erwerber vous votre vos usted ustedes"
     ).split()
@@ -173,7 +173,7 @@ def phrase_tokens(phrase: str, words: Mapping[str, str]) -> list[dict[str, Any]]
     out: list[dict[str, Any]] = []
     for index, part in enumerate(re.split(r"(?<!\S)\.{3},(?!\S)", phrase)):
         if index:
-            out.extend({"TEXT": {"NOT_IN": [".", ";", ":", "(", ")"]}, "OP": "?"} for _ in range(6))
+            out.extend({"TEXT": {"NOT_IN": [";", ":", "(", ")"]}, "OP": "?"} for _ in range(6))
         for token in tokens(part):
             if "LOWER" in token:
                 token["NORM"] = _folded(token.pop("LOWER"))

@@ -5,7 +5,7 @@ from firstcap.schema.vocabulary import ConditionKind as C
 
 WORDS = {
     "paper": "edition|editions|issue|issues|revision|revisions|rev|version|versions|form|forms|bulletin|bulletins|sheet|sheets|leaflet|leaflets|certificate|certificates|publication|publications|document|documents|booklet|circular|schedule|statement|statements|literature|text|texts|indice|number|nos|no|catalog|policy|policies|terms|conditions|print",
-    "this": "warranty|warranties|guarantee|guarantees|cover|coverage|certificate|protection|rights|right|benefit|benefits|it|bulletin|form|leaflet|statement|terms|sheet|undertaking|promise|promises",
+    "this": "licence|license|warranty|warranties|guarantee|guarantees|cover|coverage|certificate|protection|rights|right|benefit|benefits|it|bulletin|form|leaflet|statement|terms|sheet|undertaking|promise|promises",
     "earlier": "earlier|previous|prior|former|preceding|old|older|superseded|other|before",
     "move": "transfer|transferred|transfers|transferable|assign|assigned|assigns|assignable|pass|passed|passes|convey|conveyed|cede|ceded|hand|move|moves|goes|go|travel|travels|follow|follows|run|runs|inure|inures",
     "heir": "next|owner|owners|customer|customers|successor|successors|transferee|utility|body|company|party|parties|operator|purchaser|authority|person|anyone|another|others|assignee|assigns",
@@ -15,7 +15,7 @@ WORDS = {
     "period": "period|periods|term|time|warranty|guarantee|clock|cover|coverage|months|years|duration",
     "cap": "exceed|exceeds|exceeding|limited|capped|cap|more|ends|stops|stop|greater|maximum|most|restricted|confined|above|beyond|limit|over",
     "sum": "price|amount|amounts|sum|fees|value|paid|invoiced|cost|$|usd|£|€|pay|invoice",
-    "liab": "liability|liable|exposure|responsibility|obligation|damages|owe|owes|pay|recover|recovery",
+    "liab": "debt|liability|liable|exposure|responsibility|obligation|damages|owe|owes|pay|recover|recovery",
     "inforce": "force|effect|print|current|effective|published|valid",
     "sale": "sales|made|order|orders|ordered|shipment|shipped|ship|purchase|purchased|sale|sold|invoice|invoiced|delivery|delivered|manufacture|manufactured|manufactured|dispatch|despatch|despatched|dispatched|bought|contract|quotation|installed",
     "court": "court|courts|tribunal|jurisdiction|venue|forum|arbitration",
@@ -35,6 +35,7 @@ CONDITIONS = ClauseTable(
             non - transferable|assignable
             personal to ... customer|customers|first|original
             {this} & ends|end|ceases|lapses|terminates|expires|void & when|if|once|upon|on ..., sold|resold|transferred|sale|transfer|transfers|sells & !title|risk
+            not ..., go|pass|travel along|on & sold|sale|resold
             only while|so ... customer ... owns
             """,
             "The certificate may not be assigned",
@@ -45,6 +46,7 @@ CONDITIONS = ClauseTable(
             "transfer.no.es",
             C.NOT_TRANSFERABLE,
             """
+            no ... transmite|transmitira|transmitirse
             no ..., cederse|transferirse|ceder|cedida|cedible|transferir|transferida|transferible|transmitir|ceda & garantia|derechos|esta|certificado
             intransferible|intransmisible
             """,
@@ -84,6 +86,7 @@ CONDITIONS = ClauseTable(
             may|can|shall|will|is|are ..., transfer|transferred|transferable|assign|assigned|pass|passed ..., {heir} & {this} & !{deny} ..., transfer|transferred|transferable|assign|assigned|pass & !title|risk|made
             may|can|is|are ... transfer|transferred|transferable|assign|assigned & {this} & !{deny} ..., transfer|transferred|transferable|assign|assigned & !title|risk
             {this} ... handed|passed|carried|made|signed on|over ..., {heir} & !{deny} ... handed|passed & !title|risk
+            {this} ... run|runs|inure|inures|extend|extends to ..., successors|successor|assigns
             {this} ... stays|stay|moves|travels|goes|runs|follows|passes with ..., meter|property|premises|house|system|product & !{deny} ... stay|move|travel|go & !title|risk
             {this} ... may|can be handed|passed on|over|along & !title|risk
             {this} ..., handed|passed on|over to & !{deny} ... handed|passed & !title|risk
@@ -98,7 +101,7 @@ CONDITIONS = ClauseTable(
         row(
             "transfer.yes.es",
             C.TRANSFERABLE,
-            "garantia|derechos ..., ceder|cedida|transferir|transferida|transferible|transmite & !no ..., cederse|transferirse|ceder|cedida|transferir|transferida|transferible",
+            "garantia|derechos ..., ceder|cedida|transferir|transferida|transferible|transmite & !no ... transmite & !no ..., cederse|transferirse|ceder|cedida|transferir|transferida|transferible",
             "la garantía es transferible",
             "la garantía no es transferible",
             "the same in Spanish",
@@ -226,6 +229,7 @@ CONDITIONS = ClauseTable(
             droit ..., applicable|s'applique|regit
             regi|regie|regies|soumis|soumise|soumises ..., droit|loi|lois
             tribunal|tribunaux ..., competent|competents|competence
+            droit francais|belge|suisse|espagnol|applicable
             loi|lois ... applicable|applique|s'applique|s
             loi ... s'? applique
             """,
@@ -278,6 +282,7 @@ CONDITIONS = ClauseTable(
             C.STATUTORY_RIGHTS_KEPT,
             """
             derechos ..., ley|legales|consumidor|legislacion & no|sin|ademas|adicional
+            derechos ..., ley & conserv*|mantien*|subsist*|respet*
             no|sin ..., limita|afecta|perjuicio|restringe|excluye|menoscaba ..., derechos|garantia & ley|legal|legales|consumidor
             """,
             "no limita los derechos que la ley reconoce",
@@ -318,7 +323,8 @@ CONDITIONS = ClauseTable(
             {goods} ..., {rest} ..., {period}|original|first|old
             {goods} ..., what|which|whatever ... is left|unexpired|outstanding
             {goods} ..., {period} ... {rest} & !new {period} & !longer|more
-            {goods} ..., runs|run|serves|serve|completes|finish|finishes out|only|off ..., {period}
+            {goods} ..., runs|run|serves|serve out|only|off ..., {period}
+            {goods} ..., completes|complete|finishes|finish|continues|continue|serves ..., {period}|original|clock & !new|fresh
             {goods} ..., not|nor|never ..., restart|restarts|extend|extends|extended|renew|renews|prolong|prolongs|lengthen|lengthens|begin|begins|start|starts|revive|revives ..., {period}
             {goods} & no|not|never new|fresh|further|additional {period} ..., begin|begins|start|starts|run|runs|given|arises|granted
             {goods} ..., until|till|to ..., day|date|end ..., first|original|old
@@ -350,7 +356,9 @@ CONDITIONS = ClauseTable(
             "clock.keeps.fr",
             C.REPLACEMENT_KEEPS_CLOCK,
             """
+            remplacant|remplace|remplacee ..., acheve|termine|conserve|garde ..., garantie|duree|periode
             remplace|remplacee|echange|echangee|repare|reparee|remplacement ..., jusqu|jusqu'a|jusqu' ..., expiration|l'expiration|terme|fin|echeance
+            remplacant|remplace|remplacee ..., acheve|termine|conserve|garde ..., garantie|duree|periode
             remplace|remplacee|echange|echangee|repare|reparee ..., origine|d'origine|initiale|initial
             remplacement|remplace|repare|reparation|echange ..., reste|restant|restante|courir|initiale|initial & couvert|garanti|duree|periode|delai|garantie
             remplacement|reparation|echange ..., ne|n'|pas ..., prolonger|proroger|prolonge|proroge|prorogent|renouvelle|interrompt
@@ -367,6 +375,7 @@ CONDITIONS = ClauseTable(
             """
             ersetzte*|nachgebesserte*|ersatz|ersatzlieferung|austausch|nachbesserung|reparierte*|ausgetauschte* ..., ursprunglich*|restlich*|verbleibend*|rest|restlaufzeit
             neue garantiezeit|garantiefrist|frist|gewahrleistungsfrist ..., nicht|keine
+            garantiezeit|garantiefrist|frist ..., nicht|keineswegs neu
             keine neue|neuen? garantiezeit|garantiefrist|frist|verlangerung
             garantiezeit|garantiefrist ..., nicht|weder ..., verlangert|erneuert|verlangern
             nicht ..., verlangert|verlangern|erneuert & garantiezeit|garantiefrist|garantie & austausch*|ersatz*|nachbesserung|reparatur*|ersetzte*
@@ -436,6 +445,8 @@ CONDITIONS = ClauseTable(
             {paper}|supersedes|replaces|place ..., for ..., {sale} ..., on|from|after # & supersede|supersedes|replace|replaces|place
             {paper} ..., {sale} date|day ..., rules|governs|counts|applies|decides|controls
             {paper} ..., {inforce} ..., day|date|when ..., {sale} ..., one|counts|governs|applies|binding
+            supersede|supersedes|replace|replaces ..., {sale} on|from|after|since
+            for ..., ship|shipped|sold|ordered|delivered on|after|from & {paper} & changed|amended|altered
             {paper}|takes|supersedes|replaces|version ..., for ..., {sale} after|from|since & takes|take|supersedes|replaces|supersede|replace
             {paper} ..., current|effective|force ..., {sale} ..., govern|governs|apply|applies
             """,
@@ -482,7 +493,7 @@ CONDITIONS = ClauseTable(
             """
             supersede|supersedes|superseded|superseding ..., {paper}|{earlier}|all|any & !express|implied
             supersede|supersedes|superseding #
-            replace|replaces|replacing|cancels|cancel|withdraws ..., {paper} & !express|implied & !{goods} ... replaces|replace & !meter|register|part|unit|item|product|it ... replaces
+            replace|replaces|replacing|cancels|cancel|withdraws ..., {paper} & !express|implied & !{goods} ... replaces|replace & !meter|register|part|unit|item|product ... replaces
             replace|replaces|replacing|cancels ..., {earlier} ..., one|ones|warranty|warranties|guarantee|terms|{paper} & !express|implied
             {earlier}|all ..., {paper}|warranty|warranties ..., superseded|replaced|withdrawn|cancelled|revoked & !express|implied
             wipes|wipe|does|do|sweeps out|away|aside ..., {paper}|{earlier} & !express|implied
@@ -533,7 +544,7 @@ CONDITIONS = ClauseTable(
             "refers.elsewhere",
             C.REFERS_ELSEWHERE,
             """
-            {this} ..., stand|stands|printed|stated|states|found|given|set|published|appear|appears|described|contained|holds|written ..., in|by|of ..., {paper}|agreement|contract|papers|warranty & !table|appendix|section|annex|schedule|clause|this {paper}
+            {this} ..., stand|stands|printed|stated|states|found|given|set|published|appear|appears|described|contained|holds|written ..., in|by|of ..., {paper}|agreement|contract|papers|warranty & !table|appendix|section|annex|schedule|clause|this {paper} & !against ... {paper} & !promise nothing
             covered|warranted|governed|subject|object ..., by|of|under ..., separate|other|another|different|own ..., {paper}|agreement|leaflet|warranty
             subject|matter of ..., {paper}
             see|refer|consult ..., separate|other|own ..., {paper}|warranty|leaflet
@@ -547,6 +558,10 @@ CONDITIONS = ClauseTable(
             {this} ..., stands|stated|printed|found|is in @code
             any|whatever warranty|guarantee ..., given|offered|provided|made by
             see|refer|consult ..., @code & !table|figure|section|clause|step|appendix|exhibit|annex
+            else|other|otherwise ..., {paper}|terms stand|stands|remain|remains
+            {paper}|terms ..., contain|contains|hold|holds|carry|carries ..., warranty|guarantee & !this|no|not
+            look|see|found in|into|at ..., agreement|contract|conditions
+            printed warranty|guarantee & furnished
             provisions|terms ..., {paper} ..., remain|remains unchanged|unaltered|in
             warranted ..., by|under ..., manufacturer|maker|supplier|separate & separate|papers|own
             separate {paper}|warranty|license|agreement
@@ -596,6 +611,8 @@ CONDITIONS = ClauseTable(
             lot|batch|consignment ..., whole|entire & taken|take|replaced|replace|exchanged|exchange|recall
             whole|entire|complete ... lot|batch|consignment|production & replace|replaced|exchange|exchanged|taken|take|recall & fail|fails|failed|defect|fault|defective|same
             lot|batch|consignment|delivery & same|common|identical ..., fault|defect|cause|failure & replace|replaced|swap|exchange|recall|take|back
+            percent & fail|fails|failure ..., replace|replaces|exchange|swap ..., all|every|whole|entire
+            percent ..., fail|fails|failure|defective|faulty & replace|replaces|exchange|swap ..., all|every|whole|entire|lot
             # of|in every|each? # & fault|defect|fail|fails & lot|batch|delivery
             serial|epidemic|systemic|batch defect|defects|failure|failures
             """,

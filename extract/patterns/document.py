@@ -103,7 +103,8 @@ LABELS = ClauseTable(
             supersede|supersedes|superseded|superseding|replaces|replaced|replacing|replace|cancels|former|formerly|previous|previously|earlier
             first issued|published|printed
             ersetzt|reemplaza|sustituye|remplace|remplacent|annule|deja|anula|dejan
-            price|prices|list|quotation|quotations|discount
+            price|prices|quotation|quotations|discount
+            price list
             until|through|expires|expire|ends|ending|bis|hasta|jusqu|jusqu'au
             since|founded|established|est|built|seit|desde|depuis
             standard|awwa|iso|oiml|nsf|ansi|directive|approval|approved under|patent|din|astm
@@ -251,7 +252,8 @@ PAPERS = ClauseTable(
             "paper.manual",
             Paper.MANUAL,
             """
-            manual|instructions|instruction|installation|operation|operating|user|handbook
+            manual|instructions|instruction|handbook
+            installation|operating|operation|user|fitting guide|sheet|manual|instructions
             manual|instrucciones|notice|mode|bedienungsanleitung|betriebsanleitung|einbauanleitung|anleitung
             """,
             "Installation Instructions",
@@ -337,7 +339,7 @@ LEGAL_FORMS = frozenset(
 TRADE_WORDS = frozenset(
     "meters metering works industries systems technologies technology products controls control instruments instrument "
     "office supply measurement telemetry networks devices group manufacturing manufacturers brothers sons foundry services "
-    "service water waterworks fluidics utility utilities engineering solutions international enterprises registers "
+    "service water waterworks fluidics utility utilities engineering solutions international enterprises registers shop pumps store association "
     "instrumentation laboratories factory contadores medidores compteurs wasserzähler messtechnik zählertechnik".split()
 )
 # Public bodies are customers of this trade, not warrantors.
@@ -359,7 +361,7 @@ BARE_CODE = re.compile(
 )
 GLUED_VERSION = re.compile(r"(?<![\w.])[vV]\.?(\d{1,3}(?:\.\d{1,3})*)(?![\w])")  # v2.3
 MARK = re.compile(
-    r"(?:\d{4}[-.]\d{1,2}|\d{1,2}[-/]\d{2,4}|R?\d{1,4}(?:\.\d{1,3}){0,2}[A-Z]?|[A-Z]{1,2}\d{0,2})(?![\w])"
+    r"(?:\d{4}[-.]\d{1,2}|\d{1,2}[-/]\d{2,4}|R?\d{1,4}(?:\.\d{1,3}){0,2}[A-Za-z]?|[A-Z]{1,2}\d{0,2})(?![\w])"
 )
 LANGUAGE_SUFFIX = re.compile(r"^(.*\d.*?)[-–/](EN|ES|FR|DE|US|UK|PT|IT)(?:[-–/](\d{1,3}))?$")
 NOT_CODES = re.compile(
@@ -369,7 +371,7 @@ NOT_CODES = re.compile(
 
 FIGURES = re.compile(r"(?<![\d/])(?P<a>\d{1,2})[/-](?P<b>\d{1,2})[/-](?:19|20)\d\d(?!\d)")
 SHORT_MONTH = re.compile(
-    r"(?<![\w/.-])(?P<m>0?[1-9]|1[0-2])[-/.](?P<yy>\d\d)(?![\w/.-])"
+    r"(?<![\w/.-])(?P<m>0?[1-9]|1[0-2])[-/.](?P<yy>(?:19|20)?\d\d)(?![\w/-]|\.\d)"
 )  # print marks: 5M 3-19, (01/20)
 
 PLACES = (

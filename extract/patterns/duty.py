@@ -37,6 +37,10 @@ DUTIES = ClauseTable(
             letter|note|email & {spot}
             on paper|letterhead & {fault}|complaint
             written ..., description|statement|details|complaint|account|report
+            written claim|claims|notice|notices
+            letter|letters of claim
+            write|writes|mail|mails ..., within|in|inside ..., # ... day|days|weeks|week
+            notice|claim|claims ..., within|inside ..., # ... day|days|weeks & {fault}|writing|letter
             mail|post|letter|fax|email & # ... day|days|weeks|week & {fault}|complaint
             in writing & fortnight
             in writing & {fault}
@@ -114,6 +118,9 @@ DUTIES = ClauseTable(
             return|returns|returned|returning|material|goods ... {ra} & !no ... {ra} ... needed|required|necessary
             rma|rga|rmas & !no rma|rga
             {ra} ... for|to|of ... return|returning|send|ship & !no ... {ra}
+            with ... supplier ... permission|consent|approval|leave & return|returns|returned
+            service|claim|case number ..., supplier|give
+            return|returns number
             return|returns _? paperwork|docket|papers|card|voucher
             returns|return _? number|reference|form|ticket|code|label|slip
             permission|leave|consent|clearance ... before ..., send|sending|return|returning|ship|shipping
@@ -216,10 +223,11 @@ DUTIES = ClauseTable(
             supplier test|examine|inspect|investigate|check|evaluate|analyze|assess
             supplier ... make|makes|repeat|repeats|perform|performs|conduct|conducts|carry|carries ..., test|tests|testing|inspection|examination|evaluation
             supplier ..., own laboratory|lab|bench|rig
-            supplier & tests|tested|testing|examin*|inspect*|investigat*|checks|checked|evaluat* & !customer ..., test|tests|tested|examine|inspect|inspects|have & !independent|referee|outside|traceable laboratory|lab & !warrants|certified
-            supplier ..., will|shall|may ..., check|test|examine|inspect
+            supplier & tests|tested|testing|examin*|inspect*|investigat*|checks|checked|evaluat* & !customer ..., test|tests|tested|examine|inspect|inspects|have & !independent|referee|outside|traceable laboratory|lab & !warrants|certified & !have|has ..., tested & !inspect|examine the? installation
+            supplier ..., will|shall|may ..., check|test|examine|inspect & !inspect|examine the? installation & !have ..., tested
+            supplier & days|time to test|inspect|examine
             inspections|inspection|testing|tests ..., at|in|by supplier
-            supplier ..., will|shall|may|must|can|to|and|then|first test|examine|inspect|investigate|check|evaluate|analyze|assess
+            supplier ..., will|shall|may|must|can|to|and|then|first test|examine|inspect|investigate|check|evaluate|analyze|assess & !inspect|examine the? installation
             {test} ... by supplier
             {test} ..., by supplier
             supplier 's|' ... test|testing|inspection|examination|investigation|laboratory|lab|bench
@@ -235,6 +243,7 @@ DUTIES = ClauseTable(
             "test.supplier.es",
             D.TEST_BY_SUPPLIER,
             """
+            supplier ..., somete|someten|sometera ... ensayo|prueba|pruebas
             evaluad*|ensayad*|revisad*|examinad*|probad*|analizad* ... supplier|laboratorio
             supplier laboratorio|tecnicos|taller ... ensay*|examin*|revis*|verific*|analiz*
             supplier ... ensay*|examin*|revis*|inspeccion*|verific*|prueb*|analiz*|comprueb*
@@ -282,6 +291,12 @@ DUTIES = ClauseTable(
             {proof} ..., date|day|dates|time of|on ... {event} & !from ... date|day of & !from date|day
             {must} ..., date|day of ... {event} & !from ... date|day of & !from date|day & !warrants|warranted
             date|day|dates of ... {event} ..., is|are|be|being|must|shall|was ..., {proof}
+            furnish|furnishes|give|gives|state|states ..., date|day ..., {event}|began|begins|started|starts|counts & claim|claims|customer|return|returns|returned|registration|goods
+            with its|the card|invoice|record & send|sent|returned|return|go|goes|claim|claims|notice
+            show|shows ... invoice|receipt|bill
+            with ..., date of ..., shipment|installation|purchase|delivery|despatch & return|returns|returned|send|sends & !from the? date
+            with ..., record of ..., date
+            furnish|furnishes|supply|provide|enclose ..., bill|invoice|receipt|slip
             {proof} ... of? purchase|delivery|installation|sale|shipment|ownership
             {must} ..., invoice|invoices|receipt|receipts & !from the? date|day
             {produce} & invoice|receipt|receipts|docket|dockets & !from|of|after the|our|your? invoice & !date of invoice
@@ -309,6 +324,7 @@ DUTIES = ClauseTable(
             D.PROOF_OF_DATE,
             """
             prueba|comprobante|acredit*|demuestr*|justific*|constancia|factura ..., fecha|compra|entrega|instalacion|recepcion
+            con la|su factura|boleta
             adjunt*|present*|acompan* ..., factura|comprobante|acta|guia|boleta
             comprobante de compra|pago
             """,
@@ -336,6 +352,7 @@ DUTIES = ClauseTable(
             D.PROOF_OF_DATE,
             """
             weist|nachweis*|nachzuweisen|beleg*|nachgewiesen|kaufbeleg* ..., lieferdatum*|kaufdatum*|einbaudatum*|rechnungsdatum*|lieferung|inbetriebnahme|tag|datum|einbau*|rechnung|lieferschein|zeitpunkt|kauf*
+            mit lieferschein|rechnung|kaufbeleg|beleg|einbauprotokoll
             lieferschein|rechnung|einbauprotokoll|kaufbeleg|kaufnachweis ..., beizulegen|beizufugen|vorzulegen|bei|beilegen|vorlegen|beifugen|nach|nachzuweisen|beizufugen|vorzulegen|beilegen
             """,
             "weist den Tag der Lieferung durch Lieferschein nach",
@@ -353,6 +370,9 @@ DUTIES = ClauseTable(
             reading|readings ... register|meter|dial|counter|odometer & {claim}|need & !transmit*|hourly|encoder
             reading|readings at|on|upon removal|return|withdrawal & {claim}
             reading|readings ..., removal|removed|taken & {claim}
+            tell|tells|furnish|furnishes|gives|give|state|supply|report ..., registration & !range|limits|limit|percent
+            with its|the registration|reading & return|returns|returned|send|sends|claim|notice|proof
+            record of ... registration
             show|shows|prove|proves|state|states|give|gives|report|reports|document|declare|certify ..., registration|registered|throughput & customer|claim|must|shall & !range|limits|limit|percent|guaranteed & !record states
             registration|throughput ..., must|shall ... shown|stated|given|proved|proven|reported|documented & !percent|range
             total|registered|recorded consumption|usage|throughput|registration & {claim}|indicate|indicated
@@ -408,6 +428,7 @@ DUTIES = ClauseTable(
             to|for ... customer only|alone|exclusively
             is|are for|to the? first|original|initial customer
             only to|for ... customer ..., bought|purchased|purchases|buys|named
+            customer ..., only one|party|person ... claim
             customer alone|only ... claim|rely|benefit|enforce
             customer ... first|originally ... bought|purchased|buys ..., nobody|no|only|alone|none
             to ... customer ..., to? nobody|none|no else|other|one
@@ -552,6 +573,9 @@ FREIGHT = ClauseTable(
             f.o.b.|fob|f.o.b|ddp|dap|cif|fca
             return|returned|returns|send|sends|sent|ship|shipped|ships|returning|post|posts|mail|travels|goes|comes ..., expense|cost|charge
             postage
+            way back|to|here
+            freight|carriage|post in|out
+            send|sends|ship|ships|return|returns|bring|mail|post & at|own ... cost|expense|charge
             returned|returns|return|sends|sent|ship|shipped|ships to ... customer|supplier ..., expense|cost|charge
             expense|cost|charge , return|send|ship
             duty paid
@@ -596,7 +620,10 @@ FREIGHT = ClauseTable(
             customer 's? own expense|cost|risk
             customer 's? to pay|bear|carry|meet
             customer 's? responsibility|risk
-            is|are customer
+            is|are for? the? customer
+            : customer
+            at ... expense|cost|charge of ... customer
+            son|es|seran del|de customer
             celle|celui|ceux du|de|de l'? customer
             at customer
             """,
@@ -629,7 +656,10 @@ FREIGHT = ClauseTable(
             at supplier
             supplier 's? to pay|bear|carry|meet
             supplier 's? responsibility
-            is|are supplier
+            is|are for? the? supplier
+            at ... expense|cost|charge of ... supplier
+            son|es|seran del|de supplier
+            : supplier
             celle|celui|ceux du|de supplier
             """,
             "at the manufacturer's expense",

@@ -19,8 +19,9 @@ WORDS = {
     "against": "contrary|against|otherwise|inconsistent|not|without|other|disregarding|ignoring",
     "repair": "repair|repairs|repaired|repairing|modif*|alter|altered|altering|alterations|alteration|alters|dismantl*|disassembl*|serviced|servicing|rebuilt|rework*|reworked|rebuilding|opened|adjusted|adjustment|overhaul*|recalibrat*|intervention|interventions|converted|changed|mended|mending|worked|fixed|stripped|tinkered|opening|taken|interfered",
     "others": "others|other|anyone|anybody|somebody|someone|person|persons|people|party|parties|third|unauthorized|unqualified|outsiders|strangers|workshop|shop|firm|whoever|stranger|hands|contractor|contractors|plumber|those",
-    "solid": "sand|gravel|debris|grit|scale|sediment|sediments|silt|stone|stones|pebbles|particles|particulate*|rust|dirt|swarf|chips|shavings|mud|dope|beads|sludge|slag|limescale|tuberculation",
+    "solid": "solids|sand|gravel|debris|grit|scale|sediment|sediments|silt|stone|stones|pebbles|particles|particulate*|rust|dirt|swarf|chips|shavings|mud|dope|beads|sludge|slag|limescale|tuberculation",
     "limit": "flow|flows|flowrate|pressure|pressures|temperature|temperatures|rating|ratings|rated|range|ranges|maximum|limits|limit|capacity|q3|q4|qmax|bar|psi|kpa|speed|velocity|overload",
+    "tens": "thirty|forty|fifty|sixty|seventy|eighty|ninety",
     "beyond": "past|above|beyond|over|outside|exceed*|excess|greater|higher|excessive|surpass*|past",
     "labor": "labor|workmen|plumber|plumbers|manpower|wages|crew|crews|digging|excavation|callout|shutoff|shutdown|travel|mileage|trenching|backfill|paving",
     "remove": "remov*|reinstall*|re|install*|dismantl*|refit*|reset|resetting|taking|replacing|replacement|changing|exchanging|excavat*|digging|fitting|putting|swapping|uninstall*|dig",
@@ -48,6 +49,7 @@ TRIGGERS = ClauseTable(
             Opens.FORWARD,
             """
             not|nor|never|cannot ... {cover}
+            neither|nor is|are|do|does
             not|never|cannot accept|admit|consider|allow|recognize
             excludes|exclude|excluding
             without cover for
@@ -73,6 +75,9 @@ TRIGGERS = ClauseTable(
             no longer valid|applies|holds ... if|when|where
             is|are|becomes|be void
             null and void
+            promise|promises|owe|owes|give|gives|pay|pays nothing where|if|when|for
+            nothing ... due|owed|payable|owing
+            not ... stand|stands for|behind|good
             void|voided in|upon|by|for
             invalid in|if|when|upon
             voids|invalidates|forfeits _? _? _?
@@ -146,6 +151,9 @@ TRIGGERS = ClauseTable(
             make|makes|made|render|renders ..., void|invalid|ineffective
             not|never ... supplier ... responsibility|liability|concern|account|lookout|fault
             is|are to be expected
+            at ... risk of ... customer
+            exclude|excludes|rule|rules|kill|kills|end|ends ..., warranty|guarantee|cover|claim|claims
+            is|are not warranted|guaranteed|covered|insured
             bar|bars|defeat|defeats|preclude|precludes ... claim|claims
             """,
             "Sand in the chamber voids the guarantee",
@@ -383,6 +391,10 @@ CAUSES = ClauseTable(
             used|operated|handled|treated wrongly|badly|roughly|carelessly|harshly
             unintended|unfit|abnormal|unusual use|usage|purpose|application
             not ... intended|designed|suited ... use|purpose|application
+            force|violence|blows|brutality
+            hammer blows
+            used|use|run outside
+            used|run with other than
             malicious|willful|deliberate|intentional ... damage|destruction|act|acts
             rough handling|treatment
             """,
@@ -437,6 +449,10 @@ CAUSES = ClauseTable(
             tamper*|manipulat*|meddl*
             seal|seals|sealing ... cut|torn|forced|interfered|disturbed|snapped
             pried|prised|forced|levered open|off
+            opening of ... housing|register|case|cover|module|endpoint|meter
+            forced|force or|and opened|open
+            was|were|been opened
+            misused|damaged|flooded , opened
             interfer*|interference ... seal|seals|register|meter|with
             broken|cut|forced|torn|snapped|pried|prised into|open
             serial|name ... label|plate|tag ... {gone}
@@ -545,7 +561,9 @@ CAUSES = ClauseTable(
             {wrong} ... fitting|mounting|setting|mounted|fitted|assembly|connection
             {install} ... {wrong}
             install* ..., contrary|against|otherwise
-            install*|fitted|mounted|set ... contrary to|against|otherwise than|inconsistent|in disregard|in breach|in violation
+            install*|fitted|mounted|set ... contrary|against|otherwise|inconsistent|disregarding
+            set|put|fitted in against|contrary|otherwise
+            fault|faults|error|errors|mistake|mistakes of|in|during installation|fitting|mounting|setting
             install* ... other than
             install* ..., outside ... guidelines|instructions|manual|guide|rules|guidance|requirements
             install* ..., not ... in|according|accordance|follow|follows|following|conform*|comply|complies|as|by|per
@@ -620,6 +638,7 @@ CAUSES = ClauseTable(
             maintained|serviced|cleaned ... {wrong}
             maintained|serviced|kept ... otherwise|contrary|against|other
             maintained|serviced|kept ..., other|otherwise than
+            negligent|careless|sloppy maintenance|upkeep|servicing
             installation|installed|use|used|operation|operated|handling or|and maintenance|maintained
             starved|deprived|short of ... maintenance|care|servicing
             without|no|skipped ... maintenance|upkeep|servicing
@@ -684,6 +703,10 @@ CAUSES = ClauseTable(
             not ... performed|carried|done|made by supplier
             {repair} by ... but supplier
             {repair} attempted|tried
+            home - made repair|repairs
+            repair|repairs|work in|by other|strange|foreign hands
+            change|changes|work made|done|carried by ... {others}
+            another|other than ... supplier ... has|have opened|repaired
             repair|repairs|modification|alteration by customer
             {repair} other than by|at
             {repair} ..., not ... authorized|approved|carried|done|made|performed
@@ -734,8 +757,8 @@ CAUSES = ClauseTable(
             "cause.water",
             X.WATER_QUALITY,
             """
-            caustic|chlorine|chlorinated|chloramine|alkali
-            corrosive|aggressive|acid|acidic|corroding|dezincif*|dezincifying|alkaline|brackish|saline|undrinkable
+            caustic|lye|chlorine|chlorinated|chloramine|alkali
+            corrosive|aggressive|acid|acids|acidic|corroding|dezincif*|dezincifying|alkaline|brackish|saline|undrinkable
             corrosion|corroded|corrode|corrodes|electrolysis
             chemical|chemicals|chemically ... attack|aggressive|dosing|injection|treatment|action|agent|agents|corrosion
             attack ... by|of chemical|chemicals|acid|acids
@@ -743,7 +766,7 @@ CAUSES = ClauseTable(
             quality|chemistry|composition|hardness|ph of _? water
             unsuitable|contaminated|polluted|bore|salt|sea|swimming water
             water ... eats|eat|attacks|attack|dissolves|pits|corrodes
-            pitting|erosion|dezincification
+            pitting|dezincification
             """,
             "water that is corrosive to the materials",
             "cold water is metered",
@@ -842,6 +865,8 @@ CAUSES = ClauseTable(
             hot water
             {beyond} # degrees|psi|bar|gpm|kpa|f|c|m3
             above|beyond|over|exceeding #
+            more|higher|hotter than # degrees|psi|bar|f|c
+            more than {tens} degrees
             hotter|harder|faster than
             speed|speeds|flow|flows|pressure|load past|beyond|above
             {beyond} ... {limit}
@@ -914,6 +939,7 @@ CAUSES = ClauseTable(
             non|not - genuine|original|listed|approved|oem|supplier|standard _? _? part|parts|component|components|head|register|spares|antenna|antennas|battery|batteries|accessory|accessories|equipment|device|devices
             parts|components|registers|batteries of another|other|foreign|different
             other than|those? genuine|original ... part|parts|component|components
+            other than its|their|the own|original ... cell|battery|batteries|part|parts|register
             other supplier|suppliers ... part|parts
             """,
             "the use of parts of another make",
@@ -1095,9 +1121,12 @@ STATEMENTS = ClauseTable(
             "labor.not_paid",
             X.LABOUR_COST,
             """
-            not|nor ... pay|paid|reimburs*|bear|borne|borne|compensat*|cover|covered|meet|met|allow*|allowed|assume|refund|contribute|accept|responsible|liable|include|included|owe ..., {labor}|removal|removing|remove|reinstall*|refitting|refit|dismantling|excavation|install|installation|uninstall*|installing
-            {labor}|removal|removing|remove|reinstall*|refitting|dismantling|excavation|installation|installing|exchanging|refit|reset ..., not|nor|never ... pay|paid|reimburs*|bear|borne|compensat*|cover|covered|met|allowed|included|assumed|refunded|part|accepted|responsibility|charged|chargeable
+            not|nor ... pay|paid|reimburs*|bear|borne|borne|compensat*|cover|covered|meet|met|allow*|allowed|assume|refund|contribute|accept|responsible|liable|include|included|owe ..., {labor}|removal|removing|remove|reinstall*|refitting|refit|dismantling|excavation|uninstall*
+            {labor}|removal|removing|remove|reinstall*|refitting|dismantling|excavation|exchanging|refit|reset ..., not|nor|never ... pay|paid|reimburs*|bear|borne|compensat*|cover|covered|met|allowed|included|assumed|refunded|part|accepted|responsibility|charged|chargeable
             owe|owes|pay|pays|cover|covers nothing for ..., {labor}|removal|remov*|reinstall*|opening|digging
+            labor & not made good
+            installation|install* cost|costs|labor|charges|expense ..., not|nor|never ... paid|borne|covered|reimbursed
+            not|nor|never ..., pay|reimburse|cover|bear ..., installation|install|installing
             no|nor _? labor ..., paid|reimbursed|allowed|allowance|covered|reimbursement|accepted|borne
             not|nor|without ... cost|costs|expense|expenses|charges ... of|for|to ..., remov*|reinstall*|dismantl*|refit*|taking|excavat*|install*
             cost|costs|expense|expenses|charge|charges|labor ..., uninstall*|reinstall*|removal|removing|install*|labor|exchange ..., customer
@@ -1110,6 +1139,11 @@ STATEMENTS = ClauseTable(
             no allowance|payment|credit|reimbursement|compensation ..., for|towards ..., {labor}|removal|installation|reinstallation
             pay|pays|paying ..., never|not for ... labor|removal|installation
             never|not for ... field|outside labor
+            not|nor ..., pay|paid for ... customer ... time
+            nor|not ..., pay ... wages|labor
+            no ... cover ..., cost|costs of ... labor|removal
+            nor for ..., labor|removal|cranes|excavation
+            no|without ... field? labor ... paid
             cost|costs|expense|expenses|charges ... taking|putting|remov*|dismantl*|install* & not ... compensated|paid|borne|reimbursed|covered|met|refunded
             """,
             "Field labor, whether for removal or for installation, is not part of this warranty",
@@ -1134,6 +1168,8 @@ STATEMENTS = ClauseTable(
             "labor.es",
             X.LABOUR_COST,
             """
+            no ..., abonan|abona|pagan|paga ..., mano|desmontaje|montaje
+            tampoco ..., mano|desmontaje|montaje
             no|ni ..., desinstalacion|desinstalar|reinstalacion
             desmontaje|montaje|retiro|reinstalacion|mano|instalacion ..., customer
             no|ni ..., desmontaje|montaje|reinstalacion|mano de? obra?
@@ -1150,6 +1186,7 @@ STATEMENTS = ClauseTable(
             X.LABOUR_COST,
             """
             depose|repose|main|demontage|remontage|pose|reinstallation ..., pas|charge|exclus|exclues|customer|non
+            depose|repose|pose & pas ... payees|paye|payes|remboursees|remboursee|prises
             pas|exclus|exclues|non ..., depose|repose|main|main - d'œuvre|demontage|remontage
             frais|couts ..., depose|repose|main|demontage|remontage & !supplier ... prend|paie
             """,
@@ -1162,6 +1199,7 @@ STATEMENTS = ClauseTable(
             "labor.de",
             X.LABOUR_COST,
             """
+            einbaukosten|ausbaukosten|montagekosten|arbeitskosten & nicht|customer|keine
             aus|einbau|ausbau|einbaus|ausbaus|arbeitszeit|arbeitskosten|lohnkosten|arbeitslohn|montagekosten|wegezeiten|wiedereinbau|demontage|ein ..., customer|nicht|ausgeschlossen
             kosten|aufwand|aufwendungen ..., einbau|ausbau|einbaus|ausbaus|arbeitszeit|demontage|wiedereinbau & customer
             customer ... tragt|zahlt|ubernimmt ..., einbau|ausbau|demontage|arbeitszeit
@@ -1179,6 +1217,9 @@ STATEMENTS = ClauseTable(
             {harm} ..., {indirect} & {deny}
             consequential|indirect|incidental & {deny} & liable|liability|responsible|answerable|owes|owe|compensate|compensates|recover|claim|claims|excluded|disclaim*|damages|damage|loss|losses
             {indirect} ..., loss|losses|damage|damages ..., customer ... bear|risk|account
+            lost revenue|profit|billing|billings|income|sales & outside|excluded|not|nor|no|neither
+            loss|losses that|which follow|follows|results|flows & no|not|never|outside
+            no consequential|indirect|incidental damages|loss|losses|damage
             loss|lost ... trade|business|profit|profits|revenue|use|goodwill & outside|beyond|excluded|not|no|never|nor ..., responsibility|liability|cover|warranty|guarantee
             loss|lost ... sales|water|profit|profits|revenue|revenues|income|earnings|production|billing|billings & not|no|nor|neither|excluded ... liable|liability|responsible|answerable|compensate|compensates|claim|pay|owes
             """,
@@ -1231,6 +1272,9 @@ STATEMENTS = ClauseTable(
             warranty|warranties|guarantee|guarantees|conditions ..., implied & {deny}
             merchantability|merchantable & {deny}
             warranty|warranties|guarantee|guarantees ... implied & lieu|place|replaces|replace|instead|supersedes|supersede|exclusive|sole
+            other|further warranties|warranty|guarantees & none & there|given|made|is
+            none|nothing|no ... implied
+            no other ... warranty|guarantee
             terms|conditions|warranties|warranty|guarantees implied by|at & {deny}
             implied & stand|stands in ... for
             implied & lieu|place|instead|replaces|supersedes & warranty|warranties|guarantee|guarantees|conditions
