@@ -144,6 +144,7 @@ CONDITIONS = ClauseTable(
             {liab} & limited|restricted|confined|capped to|at ..., {sum}|charged
             {liab} ..., is|ends|stops at|to ..., {sum} & {cap} & !insurance
             liability|exposure & exceed|exceeds & {sum} & !insurance|interest
+            no|not more than ..., {sum} ..., owed|paid|due|payable|recoverable
             most|maximum|utmost|highest ..., is|be ..., {sum} & collect|recover|claim|get|pay|owe|receive|customer|supplier
             most|maximum|all that? supplier ..., pay|owe|owes|pays ..., {sum}
             not|no|never ..., pay|owe ..., more|exceed ..., than ..., {sum}
@@ -563,6 +564,7 @@ CONDITIONS = ClauseTable(
             look|see|found in|into|at ..., agreement|contract|conditions
             printed warranty|guarantee & furnished
             provisions|terms ..., {paper} ..., remain|remains unchanged|unaltered|in
+            covered|warranted|governed by|under|in @code
             warranted ..., by|under ..., manufacturer|maker|supplier|separate & separate|papers|own
             separate {paper}|warranty|license|agreement
             warranty|guarantee|terms ..., set|laid|spelled ... out|down ..., in ..., {paper}|@code

@@ -364,9 +364,11 @@ MARK = re.compile(
     r"(?:\d{4}[-.]\d{1,2}|\d{1,2}[-/]\d{2,4}|R?\d{1,4}(?:\.\d{1,3}){0,2}[A-Za-z]?|[A-Z]{1,2}\d{0,2})(?![\w])"
 )
 LANGUAGE_SUFFIX = re.compile(r"^(.*\d.*?)[-–/](EN|ES|FR|DE|US|UK|PT|IT)(?:[-–/](\d{1,3}))?$")
+# Standards, registers and telephones look like codes; a hyphen or bar after two or three letters makes a code of its own.
 NOT_CODES = re.compile(
-    r"^(?:AWWA|ISO|NSF|ANSI|OIML|EN|DIN|MID|ASTM|IEC|AS|BS|UL|NIST|AC|DC|IP|DN|PO|US|VAT|ABN|HRB|RCS|C7|R49|NMP|PN|FCC|UTC|ID|TEL|FAX|ZIP|ON|NSW|NE|NW|SE|SW)\b"
-    r"|^C7\d\d|^[A-Z]{2} \d{5}(?:-\d{4})?$|^\d+M \d|^\d+[A-Z]?/\d+$|^M6$|^Q\d|^\d{1,2}-[A-Z][a-z]|^[A-Z]{2} \d{4}$(?<=NSW)",
+    r"^(?:AWWA|ISO|NSF|ANSI|OIML|ASTM|IEC|NIST|NMP)\b"
+    r"|^(?:EN|DIN|MID|AS|BS|UL|IP|DN|PO|US|VAT|ABN|HRB|RCS|R49|PN|FCC|UTC|ID|TEL|FAX|ZIP|NSW)\b(?![-–/])"
+    r"|^C7\d\d|^[A-Z]{2} \d{5}(?:-\d{4})?$|^\d+M \d|^\d+[A-Z]?/\d+$|^M6$|^Q\d|^\d{1,2}-[A-Z][a-z]",
 )
 
 FIGURES = re.compile(r"(?<![\d/])(?P<a>\d{1,2})[/-](?P<b>\d{1,2})[/-](?:19|20)\d\d(?!\d)")

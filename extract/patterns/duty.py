@@ -223,6 +223,7 @@ DUTIES = ClauseTable(
             supplier test|examine|inspect|investigate|check|evaluate|analyze|assess
             supplier ... make|makes|repeat|repeats|perform|performs|conduct|conducts|carry|carries ..., test|tests|testing|inspection|examination|evaluation
             supplier ..., own laboratory|lab|bench|rig
+            supplier bench|laboratory|lab|rig|test ..., decides|final|governs|settles
             supplier & tests|tested|testing|examin*|inspect*|investigat*|checks|checked|evaluat* & !customer ..., test|tests|tested|examine|inspect|inspects|have & !independent|referee|outside|traceable laboratory|lab & !warrants|certified & !have|has ..., tested & !inspect|examine the? installation
             supplier ..., will|shall|may ..., check|test|examine|inspect & !inspect|examine the? installation & !have ..., tested
             supplier & days|time to test|inspect|examine
@@ -292,6 +293,7 @@ DUTIES = ClauseTable(
             {must} ..., date|day of ... {event} & !from ... date|day of & !from date|day & !warrants|warranted
             date|day|dates of ... {event} ..., is|are|be|being|must|shall|was ..., {proof}
             furnish|furnishes|give|gives|state|states ..., date|day ..., {event}|began|begins|started|starts|counts & claim|claims|customer|return|returns|returned|registration|goods
+            bring|show|send|keep ... bill|receipt
             with its|the card|invoice|record & send|sent|returned|return|go|goes|claim|claims|notice
             show|shows ... invoice|receipt|bill
             with ..., date of ..., shipment|installation|purchase|delivery|despatch & return|returns|returned|send|sends & !from the? date
@@ -609,7 +611,7 @@ FREIGHT = ClauseTable(
             charge|frais de|du ... customer
             a customer charge|frais
             customer prend|prendra ... charge
-            paga|asume|pagara|asumira|abona ... customer
+            paga|asume|pagara|asumira|abona el|la? customer
             asumid*|pagad*|cubiert*|abonad* ... por ... customer
             supporte*|paye*|pris|prise ... par ... customer
             kosten|lasten des|der customer
@@ -645,7 +647,7 @@ FREIGHT = ClauseTable(
             charge|frais de|du ... supplier
             a supplier charge|frais
             supplier prenons|prend ... charge
-            paga|asume|pagara|asumira|abona ... supplier
+            paga|asume|pagara|asumira|abona el|la? supplier
             asumid*|pagad*|cubiert*|abonad* ... por ... supplier
             supporte*|paye*|pris|prise ... par ... supplier
             kosten|lasten des|der supplier
@@ -656,6 +658,8 @@ FREIGHT = ClauseTable(
             at supplier
             supplier 's? to pay|bear|carry|meet
             supplier 's? responsibility
+            supplier ... responsible|liable for ..., freight|carriage|shipping|transportation|postage
+            supplier ... refund|refunds|reimburse|reimburses ..., freight|carriage|shipping|transportation|postage
             is|are for? the? supplier
             at ... expense|cost|charge of ... supplier
             son|es|seran del|de supplier

@@ -77,6 +77,8 @@ TRIGGERS = ClauseTable(
             null and void
             promise|promises|owe|owes|give|gives|pay|pays nothing where|if|when|for
             nothing ... due|owed|payable|owing
+            under no liability|obligation|duty
+            no liability|obligation|responsibility under|in|hereunder
             not ... stand|stands for|behind|good
             void|voided in|upon|by|for
             invalid in|if|when|upon
@@ -1136,6 +1138,7 @@ STATEMENTS = ClauseTable(
             no case|event|circumstances ..., pay|bear|reimburse|cover|accept ..., {labor}|removal|removing|reinstall*|refitting|installation
             no ... charge|charges|bill|bills|invoice|invoices|claim|claims for ..., {labor}|removal|reinstallation|travel
             not|cannot|never accept|pay|honor ..., bill|bills|charges|invoices ..., {labor}|removal|reinstallation
+            no money|sum|charge ..., paid|allowed|due ..., digging|refitting|{labor}|removal
             no allowance|payment|credit|reimbursement|compensation ..., for|towards ..., {labor}|removal|installation|reinstallation
             pay|pays|paying ..., never|not for ... labor|removal|installation
             never|not for ... field|outside labor
