@@ -374,7 +374,7 @@ def _date_score(place: Place, labels: Sequence[tuple[str, int, int]], found: _Da
 
 
 def _marked_month(places: Sequence[Place], best: Value | None) -> Value | None:
-    """Print marks: `5M 3-19`, `(01/20)`, `printed 1-06`: used where nothing better is printed."""
+    """Print marks: `4M 6-18`, `(02/21)`, `printed 1-06`: used where nothing better is printed."""
     for place in places:
         if place.rank == 0:
             continue

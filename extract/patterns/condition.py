@@ -50,8 +50,8 @@ CONDITIONS = ClauseTable(
             no ..., cederse|transferirse|ceder|cedida|cedible|transferir|transferida|transferible|transmitir|ceda & garantia|derechos|esta|certificado
             intransferible|intransmisible
             """,
-            "no se puede ceder la garantía",
-            "se puede ceder la garantía",
+            "la garantía no podrá transferirse",
+            "la garantía es transferible",
             "the same in Spanish",
             "es",
         ),
@@ -128,7 +128,7 @@ CONDITIONS = ClauseTable(
             garantie|sie|rechte ... ubertragbar|abtretbar|abgetreten & !nicht
             rechtsnachfolger* & garantie & !nicht
             """,
-            "Die Garantie geht auf den Rechtsnachfolger über",
+            "Die Garantie ist abtretbar",
             "Die Garantie ist nicht übertragbar",
             "the same in German",
             "de",
@@ -205,7 +205,7 @@ CONDITIONS = ClauseTable(
             jurisdiction|venue|forum & exclusive|submit|lies|shall
             law : _
             """,
-            "English law; disputes are decided under the laws of Kent",
+            "The laws of Kent govern",
             "to the extent the law permits",
             "the law or court that governs",
         ),
@@ -218,8 +218,8 @@ CONDITIONS = ClauseTable(
             jueces|tribunales de|del|competentes|seran
             competentes ..., jueces|tribunales
             """,
-            "Rige la ley peruana",
-            "los derechos que la ley reconoce",
+            "aplica la legislación chilena",
+            "un derecho de paso",
             "the same in Spanish",
             "es",
         ),
@@ -234,7 +234,7 @@ CONDITIONS = ClauseTable(
             loi|lois ... applicable|applique|s'applique|s
             loi ... s'? applique
             """,
-            "Le droit français est applicable",
+            "soumis au droit belge",
             "un droit conféré",
             "the same in French",
             "fr",
@@ -274,7 +274,7 @@ CONDITIONS = ClauseTable(
             {statute} rights ..., untouched|intact|stand|unimpaired
             does|do|shall|will not affect|limit|restrict|reduce|exclude ..., {statute} ... right|rights
             """,
-            "Nothing here cuts back rights that by statute cannot be cut back",
+            "Your statutory rights are not affected",
             "The right of way is set by statute",
             "rights by statute are kept",
         ),
@@ -286,7 +286,7 @@ CONDITIONS = ClauseTable(
             derechos ..., ley & conserv*|mantien*|subsist*|respet*
             no|sin ..., limita|afecta|perjuicio|restringe|excluye|menoscaba ..., derechos|garantia & ley|legal|legales|consumidor
             """,
-            "no limita los derechos que la ley reconoce",
+            "sin perjuicio de los derechos legales del consumidor",
             "los derechos de autor",
             "the same in Spanish",
             "es",
@@ -299,7 +299,7 @@ CONDITIONS = ClauseTable(
             garanties|garantie|droits legale|legales|legaux|statutaires & ajoute*|s'ajoutent|ne|n'|sans|restriction|prejudice|independamment|outre|s'ajoute
             ne ..., limite|affecte|restreint|prive ..., droit|droits ..., loi|public|legaux
             """,
-            "Elles s'ajoutent aux garanties légales",
+            "sans préjudice des droits légaux",
             "le droit français",
             "the same in French",
             "fr",
@@ -335,7 +335,7 @@ CONDITIONS = ClauseTable(
             {goods} ..., remainder|rest|balance of
             longer|greater|later of ..., {rest} & {goods}
             """,
-            "The successor unit runs out the old clock",
+            "A replacement serves out the old period",
             "A replacement is sent within ten days",
             "a replacement runs out the first clock",
         ),
@@ -365,7 +365,7 @@ CONDITIONS = ClauseTable(
             remplacement|reparation|echange ..., ne|n'|pas ..., prolonger|proroger|prolonge|proroge|prorogent|renouvelle|interrompt
             aucun nouveau|nouvelle delai|periode|duree|garantie
             """,
-            "aucun nouveau délai ne commence",
+            "l'échange ne prolonge pas la garantie",
             "un nouveau tarif",
             "the same in French",
             "fr",
@@ -409,7 +409,7 @@ CONDITIONS = ClauseTable(
             repuesto|reemplazado|reparado|sustituido|reemplazo|reposicion ..., garantia|plazo nueva|nuevo & !no ... nueva|nuevo
             repuesto|reemplazado|reemplazo|reposicion ..., nueva|nuevo garantia|plazo|periodo & !no|sin ... nueva|nuevo
             """,
-            "el medidor repuesto goza de una garantía nueva",
+            "el equipo reemplazado recibe una nueva garantía",
             "no hay garantía nueva",
             "the same in Spanish",
             "es",
@@ -462,7 +462,7 @@ CONDITIONS = ClauseTable(
             rige|aplica|aplicable|regira|vale ..., version|edicion|revision ..., vigente
             version|edicion|revision ..., vigente ..., fecha|momento ..., compra|pedido|entrega|despacho|orden & rige|aplica|aplicable|regira|sera|es
             """,
-            "rige la versión vigente en la fecha de la orden",
+            "vale la edición vigente al momento del despacho",
             "la versión vigente",
             "the same in Spanish",
             "es",
@@ -471,7 +471,7 @@ CONDITIONS = ClauseTable(
             "edition.rule.fr",
             C.EDITION_RULE,
             "indice|edition|version ..., vigueur|applicable ..., date|jour ..., commande|livraison|achat|expedition",
-            "l'indice applicable est celui en vigueur à la date de la commande",
+            "l'édition en vigueur au jour de l'achat",
             "en vigueur",
             "the same in French",
             "fr",
@@ -483,7 +483,7 @@ CONDITIONS = ClauseTable(
             massgeblich|massgebend|gilt|gultig|anzuwenden ..., ausgabe|fassung|stand ..., tag|zeitpunkt|datum|bei
             ausgabe|fassung ..., tag|zeitpunkt ..., bestell*|auftrag*|liefer* ..., gilt|gultig*|massgeb*
             """,
-            "Maßgeblich ist die Ausgabe, die am Tag der Bestellung gilt",
+            "es gilt die Fassung zum Zeitpunkt der Lieferung",
             "die Ausgabe 5",
             "the same in German",
             "de",
@@ -504,8 +504,8 @@ CONDITIONS = ClauseTable(
             takes|take|taking|in ... place of ..., {paper}|{earlier} & !express|implied
             {paper} ..., ceases|cease|ceased|withdrawn|cancelled|obsolete|expires|no & apply|valid|effect|force|longer|withdrawn|cancelled|obsolete
             """,
-            "It takes the place of Issue 7",
-            "We replace a meter that fails",
+            "This leaflet replaces edition 2",
+            "We exchange a meter that fails",
             "this document replaces another",
         ),
         row(
@@ -515,7 +515,7 @@ CONDITIONS = ClauseTable(
             deja|dejan ..., efecto ..., version|edicion|anterior|documento|revision
             reemplaza|sustituye|anula|deroga ..., version|edicion|anterior|anteriores|documento|revision
             """,
-            "Deja sin efecto la versión 5",
+            "anula la edición anterior",
             "sustituye el medidor",
             "the same in Spanish",
             "es",
@@ -524,7 +524,7 @@ CONDITIONS = ClauseTable(
             "supersedes.fr",
             C.SUPERSEDES,
             "remplace|remplacent|annule|annulent ..., indice|edition|version|precedente|precedentes|anterieure|anterieures|document",
-            "Elles remplacent l'indice C",
+            "annule l'édition précédente",
             "remplace le compteur",
             "the same in French",
             "fr",
@@ -577,7 +577,7 @@ CONDITIONS = ClauseTable(
             "refers.es",
             C.REFERS_ELSEWHERE,
             "garantia|terminos|condiciones & figura|figuran|consta|constan|encuentra|encuentran|establece|detalla ..., documento|hoja|folleto",
-            "la garantía de los concentradores figura en el documento GX-9",
+            "las condiciones del programa constan en otra hoja",
             "el documento",
             "the same in Spanish",
             "es",
@@ -586,7 +586,7 @@ CONDITIONS = ClauseTable(
             "refers.fr",
             C.REFERS_ELSEWHERE,
             "garantie|conditions ..., figure|figurent|enoncee|font|fait|precisee|relevent ..., document|notice|fiche|feuille|reference|objet & !presentes",
-            "la garantie du logiciel figure dans la notice GT-9",
+            "les conditions du logiciel figurent dans une autre notice",
             "la notice",
             "the same in French",
             "fr",
@@ -626,10 +626,11 @@ CONDITIONS = ClauseTable(
             "lot.es",
             C.LOT_FAILURE,
             """
+            falla|fallan|fallen ..., lote & percent|ciento
             lote ..., falla|fallan|defecto|defectos & ciento|%|percent|completo|total
             cambio|reposicion|reemplazo del lote|total
             """,
-            "Si en un mismo lote falla más del cinco por ciento",
+            "si falla el 4 % de un lote",
             "la recepción de cada lote",
             "the same in Spanish",
             "es",

@@ -348,9 +348,9 @@ PUBLIC_WORDS = frozenset(
 )
 
 CODE = re.compile(
-    r"(?:[A-Z]{1,5}[-–/ ]?){0,3}\d[\w]*(?:[-–/.][A-Z0-9]+)*"  # QP 7-31, TW-118, 77-W, ELM 300.02
-    r"|[A-Z]{2,}(?:[-–/][A-Z0-9]+)+"  # TWT-PLW, SK-MKT-140
-    r"|[A-Z](?:[-–/][A-Z0-9]+)+(?: \d+)?"  # G-L 600
+    r"(?:[A-Z]{1,5}[-–/ ]?){0,3}\d[\w]*(?:[-–/.][A-Z0-9]+)*"  # PX 6-20, WR-210, 52-B, QLM 210.04
+    r"|[A-Z]{2,}(?:[-–/][A-Z0-9]+)+"  # RVT-GAR, PQ-INF-120
+    r"|[A-Z](?:[-–/][A-Z0-9]+)+(?: \d+)?"  # B-T 450
 )
 BARE_CODE = re.compile(
     r"(?<![\w/.-])(?:"
@@ -374,7 +374,7 @@ NOT_CODES = re.compile(
 FIGURES = re.compile(r"(?<![\d/])(?P<a>\d{1,2})[/-](?P<b>\d{1,2})[/-](?:19|20)\d\d(?!\d)")
 SHORT_MONTH = re.compile(
     r"(?<![\w/.-])(?P<m>0?[1-9]|1[0-2])[-/.](?P<yy>(?:19|20)?\d\d)(?![\w/-]|\.\d)"
-)  # print marks: 5M 3-19, (01/20)
+)  # print marks: 4M 6-18, (02/21)
 
 PLACES = (
     "United States of America|United States|U.S.A.|USA|U.S.|US|Canada|Mexico|North America|South America|Latin America|Central America|"

@@ -77,7 +77,7 @@ DUTIES = ClauseTable(
             avis*|notific*|comunic*|reclam* & carta|correo|escrito
             avis*|notific*|comunic*|reclam* ..., dentro|plazo|tardar & dias
             """,
-            "avisa por escrito dentro de los veinte días",
+            "notificará la falla por escrito",
             "el escrito de la ley",
             "the same in Spanish",
             "es",
@@ -92,7 +92,7 @@ DUTIES = ClauseTable(
             notification|avis|declaration|reclamation ecrit|ecrite
             signal*|avis*|declar*|notifi*|reclam*|inform*|previen* & jours|semaines & decouverte|constatation|constat|defaut
             """,
-            "signalé par écrit dans les quinze jours de sa découverte",
+            "déclarer le défaut par écrit",
             "par écrit et signé",
             "the same in French",
             "fr",
@@ -135,7 +135,7 @@ DUTIES = ClauseTable(
             "return.authorisation.es",
             D.RETURN_AUTHORISATION,
             "numero|autorizacion|codigo|permiso ... devolucion|retorno|rma",
-            "número de autorización de devolución",
+            "pida un código de retorno",
             "la devolución del dinero",
             "the same in Spanish",
             "es",
@@ -161,7 +161,7 @@ DUTIES = ClauseTable(
             rma - nummer
             freigabe|genehmigung|zustimmung ... rucksendung|rucklieferung
             """,
-            "Der Besteller fordert eine Rücksendenummer an",
+            "nur mit Rücksendegenehmigung",
             "die Rücksendung",
             "the same in German",
             "de",
@@ -179,7 +179,7 @@ DUTIES = ClauseTable(
             check|checks|checked|test|tests|tested ..., bs|en|as|is|une|din _? #
             follow|follows|following|per|under|to ..., {standard} & bench|rig|laboratory|lab
             """,
-            "Meters in dispute are tested to AWWA M6",
+            "Each claim is tested under ISO 4064",
             "The meter complies with AWWA C700",
             "claimed meters are tested as a standard says",
         ),
@@ -190,7 +190,7 @@ DUTIES = ClauseTable(
             evaluad*|ensay*|prueba|pruebas|verific*|contrast* ..., segun|conforme|norma|acuerdo ..., {standard}
             ensay*|prueba|pruebas ... {standard}
             """,
-            "el ensayo se hace según ISO 4064-2",
+            "se ensaya conforme a ISO 4064",
             "según la norma ISO",
             "the same in Spanish",
             "es",
@@ -199,7 +199,7 @@ DUTIES = ClauseTable(
             "test.standard.fr",
             D.TEST_BY_STANDARD,
             "essay*|essai|essais|verifi*|controle*|etalonn*|examin* ..., selon|norme|conformement|suivant ..., {standard}",
-            "le compteur est essayé selon la norme ISO 4064-2",
+            "un essai conformément à ISO 4064",
             "selon la norme",
             "the same in French",
             "fr",
@@ -208,7 +208,7 @@ DUTIES = ClauseTable(
             "test.standard.de",
             D.TEST_BY_STANDARD,
             "pruf*|gepruft|befundprufung|prufung|messung|messrichtigkeit ..., nach|gemass|entsprechend ..., {standard}",
-            "Die Prüfung geschieht nach ISO 4064-2",
+            "geprüft wird nach DIN 14154",
             "nach ISO gefertigt",
             "the same in German",
             "de",
@@ -236,8 +236,8 @@ DUTIES = ClauseTable(
             return|returned|returns|sent|send ..., for inspection|test|testing|examination|evaluation|analysis
             {test} in supplier
             """,
-            "We test each meter on receipt",
-            "The customer tests each meter on receipt",
+            "The maker inspects what comes back",
+            "The customer looks at what comes back",
             "the supplier tests what comes back",
         ),
         row(
@@ -250,7 +250,7 @@ DUTIES = ClauseTable(
             supplier ... ensay*|examin*|revis*|inspeccion*|verific*|prueb*|analiz*|comprueb*
             ensayado*|examinado*|revisado*|inspeccionado* por ... supplier
             """,
-            "El proveedor ensaya todo medidor devuelto",
+            "el fabricante examina el equipo",
             "el ensayo",
             "the same in Spanish",
             "es",
@@ -280,7 +280,7 @@ DUTIES = ClauseTable(
             gepruft|untersucht ... supplier
             pruft|untersucht ... supplier
             """,
-            "Der Hersteller prüft den Zähler",
+            "wir untersuchen jeden Zähler",
             "die Prüfung",
             "the same in German",
             "de",
@@ -330,7 +330,7 @@ DUTIES = ClauseTable(
             adjunt*|present*|acompan* ..., factura|comprobante|acta|guia|boleta
             comprobante de compra|pago
             """,
-            "el acta de recepción como prueba de la fecha",
+            "adjunta la boleta",
             "la fecha de compra",
             "the same in Spanish",
             "es",
@@ -344,7 +344,7 @@ DUTIES = ClauseTable(
             facture|bon ..., appui|preuve|l'appui|justificatif
             accompagne|joint|joindre|fournit|presente|avec ..., facture|bon
             """,
-            "la preuve de la date de livraison",
+            "un justificatif d'achat",
             "la date de livraison",
             "the same in French",
             "fr",
@@ -357,7 +357,7 @@ DUTIES = ClauseTable(
             mit lieferschein|rechnung|kaufbeleg|beleg|einbauprotokoll
             lieferschein|rechnung|einbauprotokoll|kaufbeleg|kaufnachweis ..., beizulegen|beizufugen|vorzulegen|bei|beilegen|vorlegen|beifugen|nach|nachzuweisen|beizufugen|vorzulegen|beilegen
             """,
-            "weist den Tag der Lieferung durch Lieferschein nach",
+            "der Kaufbeleg ist vorzulegen",
             "der Tag der Lieferung",
             "the same in German",
             "de",
@@ -384,7 +384,7 @@ DUTIES = ClauseTable(
             throughput|registration|volume|quantity ..., registered|recorded|passed & substantiate*|prove|show|document|demonstrate|state|give|report & customer
             photograph|photo|picture ... register|dial|reading
             """,
-            "The reading of the register must be given",
+            "The claim gives the final reading",
             "The register is easy to read",
             "the registration must be shown",
         ),
@@ -395,7 +395,7 @@ DUTIES = ClauseTable(
             lectura ... totalizador|contador|medidor|retiro|registro
             indica|indicar|informa|acompan* ..., lectura
             """,
-            "indica la lectura del totalizador al retiro",
+            "anota la lectura del medidor",
             "programas de lectura",
             "the same in Spanish",
             "es",
@@ -413,7 +413,7 @@ DUTIES = ClauseTable(
             "reading.record.de",
             D.READING_RECORD,
             "zahlerstand|zahlerstandes|zahlerstande|ablesewert",
-            "nennt den Zählerstand beim Ausbau",
+            "der Zählerstand ist zu melden",
             "der Zähler steht",
             "the same in German",
             "de",
@@ -537,7 +537,7 @@ STRANGERS = ClauseTable(
             ordered in error
             unused
             restocking
-            no fault|defect|trouble found
+            no fault|defect|trouble ... found
             not ... defective|covered
             without ... defect|fault
             found ... order|sound|good
@@ -551,7 +551,7 @@ STRANGERS = ClauseTable(
             proves|prove to be sound
             within limits|tolerance
             """,
-            "A meter found in order goes back at the owner's cost",
+            "If no fault is found the owner pays the carriage",
             "The owner sends the meter at his own cost",
             "freight of what had no fault",
         ),

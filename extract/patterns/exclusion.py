@@ -96,7 +96,7 @@ TRIGGERS = ClauseTable(
             no ... claim|claims|guarantee|warranty|cover ... in respect of
             none ... for|where|if
             """,
-            "We accept no claim in respect of frost",
+            "The maker allows no claim for frost",
             "Send the claim to the office",
             "nothing is owed for what follows",
         ),
@@ -111,7 +111,7 @@ TRIGGERS = ClauseTable(
             not|never ... honor
             disclaims|disclaim|declines|rejects|refuses _? _? responsibility|liability|claims|claim
             """,
-            "Fenwick is not responsible for meters that froze",
+            "Fenwick will not be answerable if a meter froze",
             "The supplier is responsible for freight",
             "the supplier does not answer for what follows",
         ),
@@ -207,7 +207,7 @@ TRIGGERS = ClauseTable(
             cesse|perd|caduque|nulle|decheance
             aucune|toute garantie ... en cas|si|lorsque|pour
             """,
-            "La garantie ne couvre pas les dommages dus au gel",
+            "Les dégâts de gel ne sont pas couverts",
             "La garantie couvre le corps",
             "French forms",
             "fr",
@@ -294,8 +294,8 @@ STRANGERS = ClauseTable(
             retard|retards|greve
             verzug|streik|hohere gewalt|lieferverzogerung*
             """,
-            "Seller is not liable for delay caused by flood",
-            "The supplier is not liable for damage by flood",
+            "A flood excuses delay in delivery",
+            "Flood damage is not covered",
             "force majeure excuses delay; it takes nothing from the warranty",
         ),
         row(
@@ -330,7 +330,7 @@ HEADINGS = ClauseTable(
             ausschluss|ausschlusse|garantieausschluss|haftungsausschluss
             exclus|exclues
             """,
-            "What this warranty does not cover",
+            "What lies outside the warranty",
             "What this warranty covers",
             "a heading puts what stands under it outside",
         ),
@@ -400,7 +400,7 @@ CAUSES = ClauseTable(
             malicious|willful|deliberate|intentional ... damage|destruction|act|acts
             rough handling|treatment
             """,
-            "use for a purpose other than the one for which it was sold",
+            "use for purposes not intended by the maker",
             "normal use and service",
             "misuse, abuse, vandalism, misapplication",
         ),
@@ -465,7 +465,7 @@ CAUSES = ClauseTable(
             removed|altered|defaced|missing|illegible|erased|alteration|removal|obliterated ..., serial
             date code ... removed|altered|defaced|missing|illegible
             """,
-            "removal or alteration of a seal or serial number",
+            "a serial plate that has been defaced",
             "the seal of the register keeps moisture out",
             "tampering, broken seals, altered numbers",
         ),
@@ -586,7 +586,7 @@ CAUSES = ClauseTable(
             installation error|errors|mistake|mistakes|fault|faults
             line|service|pipe|main ... not flushed
             """,
-            "installation that does not follow the product manual",
+            "a meter fitted contrary to the leaflet",
             "installation is covered by the utility",
             "installation against the instructions",
         ),
@@ -610,7 +610,7 @@ CAUSES = ClauseTable(
             pose|installation|montage|mise|raccordement ... contraire|incorrect|incorrecte|inadequate|inadequat|defectueuse|defectueux|non|mauvaise|fautive|inappropriee|inadaptee|errone|erronee
             mauvaise|mauvais|defaut|erreur|vice|incorrecte ... pose|installation|montage
             """,
-            "une pose contraire à la notice",
+            "une mauvaise installation",
             "la pose du compteur",
             "wrong installation",
             "fr",
@@ -649,7 +649,7 @@ CAUSES = ClauseTable(
             not|never ... properly|correctly ..., maintained|serviced
             failure to ..., maintain|service|clean|flush
             """,
-            "lack of the upkeep prescribed in the manual",
+            "want of proper maintenance",
             "maintenance is easy",
             "neglect and lack of maintenance",
         ),
@@ -718,7 +718,7 @@ CAUSES = ClauseTable(
             not|never ... taken apart|opened|repaired|altered|modified
             """,
             "dismantling or repair outside an approved shop",
-            "we repair or replace at our option",
+            "we replace whatever fails",
             "work on the meter by others",
         ),
         row(
@@ -728,7 +728,7 @@ CAUSES = ClauseTable(
             abiert*|intervenid*|desarmad*|repara*|modifica*|desmonta*|intervencion|intervenciones|alteracion|alteraciones ... tercero|terceros|ajeno|no|sin
             repara*|modifica* ... autorizad*
             """,
-            "reparación por terceros no autorizados",
+            "reparado por un tercero",
             "la reparación gratuita",
             "work by others",
             "es",
@@ -770,7 +770,7 @@ CAUSES = ClauseTable(
             water ... eats|eat|attacks|attack|dissolves|pits|corrodes
             pitting|dezincification
             """,
-            "water that is corrosive to the materials",
+            "an acid water supply",
             "cold water is metered",
             "aggressive or corrosive water",
         ),
@@ -830,7 +830,7 @@ CAUSES = ClauseTable(
             arena|arenas|sarro|sedimento|sedimentos|impurezas|suciedad|piedras|solidos|particulas|grava|oxido|incrustaciones
             cuerpos|cuerpo|elementos|materias|materiales extranos|extrano|extranas|solidos|solidas
             """,
-            "arena o sarro en el agua",
+            "presencia de arena",
             "el arenal",
             "sand, scale, debris",
             "es",
@@ -842,7 +842,7 @@ CAUSES = ClauseTable(
             sable|gravier|gravillons|debris|tartre|calcaire|impuretes|particules|boue|boues|sediments|limaille|depots|rouille
             corps|matieres|matiere etranger|etrangers|etrangeres|etrangere|solides
             """,
-            "de sable ou de corps étrangers",
+            "du gravier dans la conduite",
             "le corps en laiton",
             "sand, scale, debris",
             "fr",
@@ -892,7 +892,7 @@ CAUSES = ClauseTable(
             sobrecarga|sobrepresion|golpe de ariete
             agua caliente
             """,
-            "caudales por encima de Q4",
+            "una presión superior a 16 bar",
             "el caudal nominal",
             "beyond rating",
             "es",
@@ -906,7 +906,7 @@ CAUSES = ClauseTable(
             coup|coups de belier
             eau chaude
             """,
-            "un débit supérieur à Q4",
+            "une pression excessive",
             "le débit nominal",
             "beyond rating",
             "fr",
@@ -944,7 +944,7 @@ CAUSES = ClauseTable(
             other than its|their|the own|original ... cell|battery|batteries|part|parts|register
             other supplier|suppliers ... part|parts
             """,
-            "the use of parts of another make",
+            "spares made by others",
             "parts and labor for one year",
             "parts of another make",
         ),
@@ -967,7 +967,7 @@ CAUSES = ClauseTable(
             piece|pieces|composants|elements ... autre|autres|non|etrangere|etrangeres|tiers|adaptables|tierces ... origine|marque|provenance|origines|d'origine|fabrication|supplier?
             pieces qui|non ... supplier|fournies|origine
             """,
-            "l'emploi de pièces d'une autre origine",
+            "des pièces non d'origine",
             "les pièces d'origine",
             "parts of another make",
             "fr",
@@ -997,7 +997,7 @@ CAUSES = ClauseTable(
             wear
             deterioration|ageing|aging
             """,
-            "wear that comes with ordinary use",
+            "fair wear of the piston",
             "gloves are to be worn",
             "normal wear and tear",
         ),
@@ -1149,7 +1149,7 @@ STATEMENTS = ClauseTable(
             no|without ... field? labor ... paid
             cost|costs|expense|expenses|charges ... taking|putting|remov*|dismantl*|install* & not ... compensated|paid|borne|reimbursed|covered|met|refunded
             """,
-            "Field labor, whether for removal or for installation, is not part of this warranty",
+            "We do not pay the labor of a meter change",
             "We pay the labor of exchanging meters",
             "the supplier does not pay the work",
         ),
@@ -1179,7 +1179,7 @@ STATEMENTS = ClauseTable(
             gastos|costes|costos ... desmontaje|montaje|retiro|reinstalacion|mano ..., customer|no|excluid*
             desmontaje|mano de obra? ..., no|excluid*
             """,
-            "El desmontaje y la mano de obra corren por cuenta del comprador",
+            "No se reconoce la reinstalación",
             "El montaje es sencillo",
             "work not paid",
             "es",
@@ -1193,7 +1193,7 @@ STATEMENTS = ClauseTable(
             pas|exclus|exclues|non ..., depose|repose|main|main - d'œuvre|demontage|remontage
             frais|couts ..., depose|repose|main|demontage|remontage & !supplier ... prend|paie
             """,
-            "Les frais de dépose et de repose ne sont pas pris en charge",
+            "La dépose du compteur reste à la charge du client",
             "La pose est facile",
             "work not paid",
             "fr",
@@ -1207,7 +1207,7 @@ STATEMENTS = ClauseTable(
             kosten|aufwand|aufwendungen ..., einbau|ausbau|einbaus|ausbaus|arbeitszeit|demontage|wiedereinbau & customer
             customer ... tragt|zahlt|ubernimmt ..., einbau|ausbau|demontage|arbeitszeit
             """,
-            "Kosten für Aus- und Einbau trägt der Besteller",
+            "Die Demontage ersetzen wir nicht",
             "Der Einbau ist einfach",
             "work not paid",
             "de",
@@ -1226,7 +1226,7 @@ STATEMENTS = ClauseTable(
             loss|lost ... trade|business|profit|profits|revenue|use|goodwill & outside|beyond|excluded|not|no|never|nor ..., responsibility|liability|cover|warranty|guarantee
             loss|lost ... sales|water|profit|profits|revenue|revenues|income|earnings|production|billing|billings & not|no|nor|neither|excluded ... liable|liability|responsible|answerable|compensate|compensates|claim|pay|owes
             """,
-            "Neither party owes the other indirect, punitive or consequential damages",
+            "The maker is never liable for indirect loss",
             "The consequential test follows in May",
             "indirect, incidental or consequential loss, lost revenue",
         ),
@@ -1237,7 +1237,7 @@ STATEMENTS = ClauseTable(
             danos|dano|perjuicios|perdidas ... indirectos|indirecto|consecuenciales|emergentes|indirectas|consecuentes & no|ni|excluy*|excluid*|ningun|exclusion
             lucro cesante & no|ni|excluy*|excluid*|ningun
             """,
-            "no responde por daños indirectos ni por lucro cesante",
+            "se excluye el lucro cesante",
             "los daños directos",
             "indirect loss",
             "es",
@@ -1249,7 +1249,7 @@ STATEMENTS = ClauseTable(
             dommage|dommages|perte|pertes|prejudice|prejudices ... indirect|indirects|indirectes|consecutif|consecutifs|consecutives|immateriel|immateriels & ne|n'|pas|exclu*|aucun|aucune|exclusion
             perte|pertes|manque ... exploitation|recettes|gagner|profit|benefice & ne|n'|pas|exclu*|aucun
             """,
-            "ne répond en aucun cas des dommages indirects",
+            "les pertes indirectes sont exclues",
             "les dommages directs",
             "indirect loss",
             "fr",
@@ -1298,7 +1298,7 @@ STATEMENTS = ClauseTable(
             garantia|garantias ..., implicita|implicitas|tacita|tacitas & no|ni|excluy*|excluid*|ninguna|renuncia
             ningun*|otra garantia ..., implicita|tacita|expresa|explicita
             """,
-            "no otorga ninguna otra garantía, expresa ni implícita",
+            "queda excluida toda garantía implícita",
             "la garantía expresa",
             "implied warranties",
             "es",
@@ -1307,7 +1307,7 @@ STATEMENTS = ClauseTable(
             "implied.fr",
             X.IMPLIED_WARRANTIES,
             "garantie|garanties|condition|conditions ..., implicite|implicites|tacite|tacites & exclu*|aucune|ne|remplace|lieu|pas",
-            "Toute garantie ou condition implicite est exclue",
+            "aucune garantie tacite n'est donnée",
             "la garantie expresse",
             "implied warranties",
             "fr",
