@@ -73,7 +73,7 @@ def _runs(group: Sequence[Rule], words: Sequence[Word]) -> list[list[_Band]]:
         inner = [word for word in column if upper.top - 1 < _height(word) < lower.top + 1]
         crossing = any(word.x0 < x0 or word.x1 > x1 for word in inner)
         lines = make_lines(inner, strips=strips)
-        if not lines or crossing or not _holds_cells(lines):
+        if not lines or crossing or _is_prose(lines, x1 - x0) or not _holds_cells(lines):
             runs.append([])
         else:
             runs[-1].append(_Band(lines))
@@ -110,6 +110,17 @@ def _holds_cells(lines: Sequence[Line]) -> bool:
         )
     counts = [segment.count for line in lines for segment in line.segments]
     return median(counts) <= 7 or len(lines) <= 2
+
+
+def _is_prose(lines: Sequence[Line], width: float) -> bool:
+    """Lines that fill the width with words close together: a paragraph between two tables, not a row of them."""
+    if len(lines) < 3 or sum(len(line.words) for line in lines) < 25:
+        return False
+    full = 0
+    for line in lines:
+        gap = max((right.x0 - left.x1 for left, right in pairwise(line.words)), default=0.0)
+        full += line.x1 - line.x0 > 0.75 * width and gap < 1.6 * line.size
+    return full >= 0.6 * len(lines)
 
 
 def _grid(bands: Sequence[_Band], rules: Sequence[Rule]) -> Grid | None:

@@ -7,10 +7,10 @@ from decimal import Decimal
 from firstcap.extract.assembly.context import Context, build_context, note_level_limits
 from firstcap.extract.assembly.credits import CreditText, credit_text
 from firstcap.extract.assembly.draft import Draft, Found
-from firstcap.extract.assembly.finish import finish, remedy_verbs
+from firstcap.extract.assembly.finish import finish, from_headings, remedy_verbs
 from firstcap.extract.assembly.grids import Grid, read_grid, table_label
 from firstcap.extract.assembly.join import join
-from firstcap.extract.assembly.statements import statements
+from firstcap.extract.assembly.statements import promise_of, statements
 from firstcap.extract.assembly.unit import Hit, Reader, Unit, units_of
 from firstcap.extract.page import BlockKind, Layout
 from firstcap.extract.patterns.base import Family
@@ -27,9 +27,18 @@ def assemble(layout: Layout, supplier: str | None, *, is_warranty: bool) -> tupl
     units = _units(context)
     _note_defaults(units, context)
     drafts: list[Draft] = []
+    intros: dict[tuple[int, ...], Unit] = {}
     for block_units in units:
         carried = next((d for d in reversed(drafts) if d.unit.headings == block_units[0].headings), None)
-        drafts.extend(statements(block_units, context, carried))
+        made = statements(block_units, context, carried)
+        for draft in made:
+            _from_intro(draft, intros.get(draft.unit.headings))
+        drafts.extend(made)
+        last = block_units[-1]
+        if last.text.rstrip().endswith(":") and last.of(Family.TRIGGER):
+            intros[last.headings] = last
+    for draft in drafts:
+        from_headings(draft, context)
     grids = [
         grid
         for index, block in context.blocks(BlockKind.TABLE)
@@ -42,6 +51,22 @@ def assemble(layout: Layout, supplier: str | None, *, is_warranty: bool) -> tupl
     _stages_elsewhere(joined, units)
     remedy = document_remedy(units, context)
     return finish(joined, context, remedy)
+
+
+def _from_intro(draft: Draft, intro: Unit | None) -> None:
+    """ "We warrant the 5/8 inch meter, from the date of purchase:" holds for the items that follow it."""
+    if intro is None or intro.block >= draft.unit.block:
+        return
+    for name, family in (("product", Family.PRODUCT), ("meter_type", Family.METER_TYPE), ("start", Family.START)):
+        hit = intro.first(family)
+        if hit is not None:
+            draft.put(name, Found.of(hit).passed_on())
+    promise = promise_of(intro)
+    if promise is not None:
+        draft.put("promise", promise.passed_on())
+    sizes = intro.of(Family.SIZE)
+    if draft.sizes is None and sizes:
+        draft.sizes = Found(tuple(dict.fromkeys(label for hit in sizes for label in hit.value)), sizes[0], True)  # type: ignore[attr-defined]
 
 
 def _units(context: Context) -> list[list[Unit]]:

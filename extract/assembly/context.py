@@ -160,7 +160,7 @@ def find_definitions(context: Context) -> list[Named]:
                 unit.start + match.start()
                 high = unit.start + (places[position + 1].start() if position + 1 < len(places) else len(unit.text))
                 words = tuple(token.text for token in parse(match.group(1).strip(" ,.")))
-                part = unit.part(unit.start + match.end(), high)
+                part = unit.part(unit.start + match.end(1), high)
                 named.extend(_meanings(words, part, context))
     return named
 

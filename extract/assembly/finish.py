@@ -45,7 +45,8 @@ class Finished:
 def finish(drafts: Sequence[Draft], context: Context, remedy: Found | None) -> tuple[list[Term], list[ReadingWarning]]:
     """The terms of a document, in reading order, and what a person should look at."""
     for draft in drafts:
-        _from_headings(draft, context)
+        if draft.table:
+            from_headings(draft, context)
         _defaults(draft, context)
     _one_start(drafts, context)
     products = {str(d.get("product")) for d in drafts if d.get("product") and "products" not in d.scalars}
@@ -64,7 +65,7 @@ def finish(drafts: Sequence[Draft], context: Context, remedy: Found | None) -> t
     return terms, warnings
 
 
-def _from_headings(draft: Draft, context: Context) -> None:
+def from_headings(draft: Draft, context: Context) -> None:
     """What the sentence leaves out, the nearest heading that scopes it may say; a title that scopes all does not."""
     total = max(1, len(context.layout.blocks))
     for index in reversed(draft.unit.headings):
@@ -103,7 +104,10 @@ def _from_headings(draft: Draft, context: Context) -> None:
         if (
             draft.get("promise") is Promise.ACCURACY
             and len({hit.value for hit in levels}) == 1
-            and not (draft.bands and levels[0].value is AccuracyLevel.EXTENDED_LOW_FLOW and len(draft.bands) > 1)
+            and not (
+                levels[0].value is AccuracyLevel.EXTENDED_LOW_FLOW
+                and any(band.role is FlowRole.NORMAL_RANGE for band in draft.bands)
+            )
         ):
             draft.put("level", Found.of(levels[0]).passed_on())
 

@@ -61,9 +61,12 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
     """The drafts of one block's sentences, in order. `carried` is the last draft before this block in its section."""
     drafts: list[Draft] = []
     open_unit: Unit | None = None
+    open_drafts: list[Draft] = []
     for unit in units:
         unit = without_replaced(unit)
         if open_unit is not None and _ANAPHORA.match(unit.text):
+            if open_unit.run is unit.run:
+                drafts = [draft for draft in drafts if all(draft is not other for other in open_drafts)]
             unit = _joined(open_unit, unit)
             open_unit = None
         if _defines_start(unit, bool(drafts)):
@@ -77,7 +80,7 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
             continue
         if not (times or volumes or lives or refs):
             if unit.of(Family.BAND, Family.LEVEL, Family.STANDARD) or _names_promise(unit):
-                open_unit = unit
+                open_unit, open_drafts = unit, []
             continue
         made = _groups(
             unit,
@@ -90,6 +93,7 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
             drafts[-1] if drafts else carried,
         )
         open_unit = unit if not (times or volumes or lives) else None
+        open_drafts = made if open_unit is not None else []
         drafts.extend(made)
     return drafts
 
@@ -622,6 +626,7 @@ def bands_in(part: Unit) -> list[BandDraft]:
         )
         role = roles[0].value if roles else None
         own_sizes = [h for h in prior if h.family is Family.SIZE]
+        flows = _named_pair(flows)
         bracketed = _bracketed(part, flows)
         if len(flows) > 1 and bracketed:
             for flow, flow_sizes in bracketed:
@@ -636,6 +641,16 @@ def bands_in(part: Unit) -> list[BandDraft]:
     if sized and len({band.sizes for band in sized}) < 2 and not any(_bracketed(part, part.of(Family.FLOW))):
         made = [replace(band, sizes=()) for band in made]
     return made
+
+
+def _named_pair(flows: list[Hit]) -> list[Hit]:
+    """ "From Q1 up to but not including Q2": two named flows that bound one range."""
+    if len(flows) == 2:
+        low, high = flows[0].value, flows[1].value
+        if isinstance(low, NamedFlow) and isinstance(high, NamedFlow) and low.low == low.high and high.low == high.high:
+            if (low.low or "") < high.high:
+                return [shifted(flows[0], flows[0].mention.pattern, NamedFlow(low.low, high.high))]
+    return flows
 
 
 def _bracketed(part: Unit, flows: Sequence[Hit]) -> list[tuple[Hit, tuple[str, ...]]]:
