@@ -28,6 +28,7 @@ _NAME = re.compile(r"^[A-ZÀ-Ý][\w’'-]*[a-zà-ÿ][\w’'-]*$|^[A-Z]{1,2}$|^\d
 _SERIES = frozenset(
     ("series", "line", "range", "model", "type", "family", "baureihe", "serie", "gamme", "modelo", "typ", "série")
 )
+_NAMING = frozenset(("series", "serie", "série", "baureihe", "gamme"))  # words that are part of the name itself
 _NO_PRODUCT = frozenset(
     ("table schedule section clause article annex appendix exhibit awwa iso nist oiml mid ansi nsf form rev revision edition "
      "issue document bulletin publication january february march april may june july august september october november "
@@ -263,7 +264,7 @@ def _product_spans(doc: "Doc", context: Context) -> list[tuple[str, MeterType | 
         coded = any(_CODE.match(word) and any(ch.isdigit() for ch in word) for word in words)
         alone = len(words) == 1 and words[0].isdigit()
         if (series and not alone) or (linked and not alone and (coded or _plausible(words, doc, i))):
-            if series and doc[i - 1].text[0].isupper():
+            if series and doc[i - 1].text[0].isupper() and doc[i - 1].lower_ in _NAMING:
                 name = f"{doc[i - 1].text} {' '.join(words)}"
             else:
                 name = " ".join(words)

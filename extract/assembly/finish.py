@@ -50,11 +50,15 @@ def finish(drafts: Sequence[Draft], context: Context, remedy: Found | None) -> t
         _defaults(draft, context)
     _one_start(drafts, context)
     products = {str(d.get("product")) for d in drafts if d.get("product") and "products" not in d.scalars}
+    for draft in drafts:
+        names = draft.get("products")
+        products |= set(names) if isinstance(names, tuple) else set()
     finished: list[Finished] = []
     for draft in drafts:
-        if "products" in draft.scalars or len(products) < 2:
-            draft.scalars.pop("product", None)
-        finished.extend(_terms(draft, context, remedy))
+        for one in _by_product(draft):
+            if "products" in one.scalars or len(products) < 2:
+                one.scalars.pop("product", None)
+            finished.extend(_terms(one, context, remedy))
     finished = _told_apart(_distinct(finished))
     terms = [item.term for item in finished]
     warnings = [
@@ -63,6 +67,24 @@ def finish(drafts: Sequence[Draft], context: Context, remedy: Found | None) -> t
         for kind, message, page in item.warnings
     ]
     return terms, warnings
+
+
+def _by_product(draft: Draft) -> list[Draft]:
+    """ "KM and KP meters are warranted": one promise for each. "Either model", or a part that both take: one for both."""
+    names = draft.get("products")
+    component = draft.get("component")
+    whole = not isinstance(component, ComponentSpec) or component.component is Component.WHOLE_METER
+    if not isinstance(names, tuple) or not whole or re.search(r"\b(?:either|or|any) \b", draft.unit.text[:160]):
+        return [draft]
+    made = []
+    for name in names:
+        own = draft.copy()
+        own.scalars.pop("products")
+        own.scalars.pop("mixed_types", None)
+        own.scalars.pop("meter_type", None)
+        own.scalars["product"] = Found(name, draft.scalars["product"].hit)
+        made.append(own)
+    return made
 
 
 def from_headings(draft: Draft, context: Context) -> None:

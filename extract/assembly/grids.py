@@ -425,7 +425,7 @@ class _Reading:
         q_name = _Q.match(unit_text)
         duration = self._first_of(hits, Family.DURATION) or _lifted(duration_in(run.text, unit_text, style), run)
         cap = self._first_of(hits, Family.VOLUME)
-        if cap is None:
+        if cap is None and self._first_of(hits, Family.DURATION) is None:
             outer_unit = self._outer_unit(unit_text)
             cap = _lifted(
                 volume_in(run.text, unit_text, style, gallon)

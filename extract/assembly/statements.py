@@ -398,7 +398,7 @@ _OF_THE = re.compile(
     re.IGNORECASE,
 )
 _ASIDE = re.compile(
-    r"\b(?:other than|excluding|except|not including|sold with|supplied with|come with|comes with|included with|including|together with|used with|until (?:the|it|its|such)(?: \w+)?|when (?:the|its|a)|if (?:the|a)|whose|that powers|powers? the|shown (?:on|by) (?:the|its)|power the|run the|keep the|supply the|sold separately|in the|cast in the|stamped on (?:the|its))\s*(?:\w+\s+){0,2}$",
+    r"\b(?:other than|excluding|except|not including|sold with|supplied with|with|come with|comes with|included with|including|together with|used with|until (?:the|it|its|such)(?: \w+)?|when (?:the|its|a)|if (?:the|a)|whose|that powers|powers? the|shown (?:on|by) (?:the|its)|power the|run the|keep the|supply the|sold separately|in the|cast in the|stamped on (?:the|its))\s*(?:\w+\s+){0,2}$",
     re.IGNORECASE,
 )
 
@@ -422,6 +422,8 @@ def _fill_subject(
     chosen = _subjects(part, subject) or _subjects(
         part, [hit for hit in found if hit.end <= min(anchors, default=part.end)]
     )
+    if before and re.match(r"\W*(?:and\s+)?(?:those|that|the ones?)\b", part.text, re.IGNORECASE):
+        chosen = []  # "those for 2 inch meters": the subject is the one before
     if not chosen:
         after = max(anchors, default=part.start)
         chosen = (

@@ -74,7 +74,7 @@ COMPONENTS = PhraseTable(
         _row(
             "component.endpoint",
             C.ENDPOINT,
-            "endpoint|endpoints|end -? point|points; end point|points; radio _? endpoint*|transmitter*|module*|unit*|device*|node*; radio|radios; transmitter|transmitters; transceiver*; communication|communications module*|unit*|device*; "
+            "endpoint|endpoints; end -? point|points; end point|points; radio _? endpoint*|transmitter*|module*|unit*|device*|node*; radio|radios; transmitter|transmitters; transceiver*; communication|communications module*|unit*|device*; "
             "telemetry|rf|ami|amr|pit|wall unit*|module*|endpoint*|transmitter*|device*; pulse sender*|transmitter*; interface unit*; meter interface unit*; miu|mius; cellular? module|modules; radio head*; wireless? sensor node*",
             "A radio endpoint is free from defects for ten years",
             "the point of shipment",
@@ -111,7 +111,7 @@ COMPONENTS = PhraseTable(
         _row(
             "component.other",
             C.OTHER,
-            "gateway|gateways; collector|collectors; reader|readers; handheld*|hand -? held* _? reader*|unit*|device*|terminal*?; antenna*; repeater*; data logger*; logger|loggers; charger|chargers; cable|cables; "
+            "gateway|gateways; collector|collectors; reader|readers; handheld* _? reader*|unit*|device*|terminal*; hand -? held* _? reader*|unit*|device*|terminal*; handhelds; antenna*; repeater*; data logger*; logger|loggers; charger|chargers; cable|cables; "
             "cable assembly|assemblies; adapter|adapters|adaptor*; test plug*; lid|lids; meter box|boxes; handheld _? reader*; in -? home display*; concentrator*; base station*; mounting bracket*; valve|valves",
             "A gateway is warranted for 12 months",
             "the gate of the plant",

@@ -180,6 +180,8 @@ def _named(span: "Span") -> Labels | None:
     after, then = lower_at(span.doc, span.end), lower_at(span.doc, span.end + 1)
     if after in {*_MM, "%", "/", "x", "gpm", "years", "months"} or then in {"gpm", "%", "°"}:
         return None
+    if after in INCH_MARKS and span[-1].text == NUMBER:
+        return None  # "sizes 3 inch through 6 inch": the marked number is the size, and may begin a range
     if values(span)[0].denominator == 1 and span[-1].text != NUMBER:
         return None  # "2 meters" counts meters
     return (label,)

@@ -40,7 +40,7 @@ TRIGGERS = PhraseTable(
         _row(
             "trigger.cover",
             True,
-            "is|are covered|protected for|against; carry|carries _? _? warranty|guarantee|cover|months|years|#; has|have a warranty|guarantee of; warranty|guarantee|promise|cover|coverage|protection|term|period|time lasts|runs|is|holds|ends|extends|continues|applies; warranty|guarantee|cover|coverage period|term|time is|of|for; years of cover|coverage|warranty; is|are accurate",
+            "is|are covered|protected; carry|carries _? _? warranty|guarantee|cover|months|years|#; has|have a warranty|guarantee of; warranty|guarantee|promise|cover|coverage|protection|term|period|time lasts|runs|is|holds|ends|extends|continues|applies; warranty|guarantee|cover|coverage period|term|time is|of|for; years of cover|coverage|warranty; is|are accurate",
             "the register is covered for ten years",
             "the cover of the box is blue",
         ),
@@ -84,7 +84,7 @@ NEGATIONS = PhraseTable(
         _row(
             "negation.typical",
             None,
-            "typical|typically; expected ... life; design -? life; service life; expectancy; estimated; calculated; average; anticipated; lifetime of the battery is; useful life; vida útil|estimada; autonomie; lebensdauer*; batterielebensdauer; we expect; built for; has been|have been|were sold|made; for more than _ years; since; survey; planning; assumed|assumptions",
+            "typical|typically; expected ... life; design -? life; service life; expectancy; estimated; calculated; average; anticipated; lifetime of the battery is; useful life; vida útil|estimada; autonomie; lebensdauer*; batterielebensdauer; we expect; built for; has|have been sold|made|used; were sold|made; for more than _ years; since; survey; planning; assumed|assumptions",
             "a typical life of 20 years",
             "a type of meter",
         ),
