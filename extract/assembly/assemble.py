@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 from decimal import Decimal
 
-from firstcap.extract.assembly.context import Context, build_context, note_level_limits
+from firstcap.extract.assembly.context import Context, build_context, note_level_limits, note_product_limits
 from firstcap.extract.assembly.credits import CreditText, credit_text
 from firstcap.extract.assembly.draft import Draft, Found
 from firstcap.extract.assembly.finish import finish, from_headings, remedy_verbs
@@ -86,6 +86,7 @@ def _note_defaults(units: Sequence[Sequence[Unit]], context: Context) -> None:
     for block in units:
         for unit in block:
             note_level_limits(unit, context)
+            note_product_limits(unit, context)
             rule = unit.first(Family.RULE)
             if rule is not None and not unit.of(Family.DURATION, Family.VOLUME):
                 context.note_rule(Found.of(rule), unit)

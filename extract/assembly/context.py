@@ -60,6 +60,7 @@ class Context:
     meter_type: Found | None = None
     level_bands: dict[AccuracyLevel, list[BandDraft]] = field(default_factory=dict)
     level_standards: dict[AccuracyLevel, Found] = field(default_factory=dict)
+    product_bands: dict[str, list[BandDraft]] = field(default_factory=dict)
     skip: frozenset[int] = frozenset()
 
     def note_start(self, found: Found, unit: Unit) -> None:
@@ -181,6 +182,11 @@ def _meanings(words: tuple[str, ...], part: Unit, context: Context) -> list[Name
         best = max(starts, key=lambda hit: len(hit.value.clocks) if hasattr(hit.value, "clocks") else 0)
         found.append(Named(words, Family.START, best.value, best.mention.pattern, best))
         return found
+    if re.search(r"\b(period|term|warranty time)\b", label, re.IGNORECASE) and part.of(
+        Family.DURATION, Family.REFERENCE
+    ):
+        found.append(Named(words, Family.PERIOD, part, "period.defined"))
+        return found
     product = part.first(Family.PRODUCT)
     if (
         product is not None
@@ -214,6 +220,16 @@ def note_level_limits(unit: Unit, context: Context) -> bool:
         return False
     context.level_bands[level] = bands_in(unit)
     return True
+
+
+def note_product_limits(unit: Unit, context: Context) -> None:
+    """ "An HT meter registers not less than 98.5 percent …" with no period: the limits another clause promises for a time."""
+    from firstcap.extract.assembly.statements import bands_in
+
+    products = {str(hit.value) for hit in unit.of(Family.PRODUCT)}
+    if len(products) != 1 or not unit.of(Family.BAND) or unit.of(Family.DURATION, Family.VOLUME, Family.REFERENCE):
+        return
+    context.product_bands.setdefault(products.pop(), bands_in(unit))
 
 
 def find_products(context: Context) -> dict[str, MeterType | None]:

@@ -145,6 +145,8 @@ def _defaults(draft: Draft, context: Context) -> None:
             draft.bands = list(context.level_bands[level])
         if "standard" not in draft.scalars and level in context.level_standards:
             draft.put("standard", context.level_standards[level])
+    if draft.get("promise") is Promise.ACCURACY and not draft.bands and "standard" not in draft.scalars:
+        draft.bands = list(context.product_bands.get(str(draft.get("product")), []))
     if "start" not in draft.scalars and not all(limit.start for limit in draft.times) and draft.times:
         found = context.start_for(draft.unit.block, draft.unit.headings)
         if found is not None:

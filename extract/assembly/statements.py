@@ -72,10 +72,17 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
         if _defines_start(unit, bool(drafts)):
             _apply_start(unit, drafts, context)
             continue
+        if _defines(unit):
+            continue
         times, stages = promise_times(unit, context)
         lives = unit.of(Family.LIFE)
         volumes = _promise_volumes(unit)
         refs = unit.of(Family.REFERENCE)
+        periods = unit.of(Family.PERIOD)
+        if periods and not times and unit.of(Family.TRIGGER):
+            for named in _by_period(unit, periods):
+                drafts.extend(_of_period(*named, context, drafts[-1] if drafts else None))
+            continue
         if not _promises(unit, times, context):
             continue
         if not (times or volumes or lives or refs):
@@ -109,6 +116,55 @@ def without_replaced(unit: Unit) -> Unit:
     return replace(unit, hits=[hit for hit in unit.hits if hit not in covered]) if covered else unit
 
 
+_DEFINED = re.compile(
+    r"^\W*(?:[\d.]+\s+)?[“\"«„'][^”\"»“']{2,40}[”\"»“']\s*(?:,[^,]{0,40},\s*)?(?:means?|shall mean|is|are)\b",
+    re.IGNORECASE,
+)
+
+
+def _defines(unit: Unit) -> bool:
+    """A sentence that only says what a name means."""
+    return _DEFINED.match(unit.text) is not None and not any(
+        hit.mention.pattern == "trigger.warrant" for hit in unit.of(Family.TRIGGER)
+    )
+
+
+def _by_period(unit: Unit, periods: Sequence[Hit]) -> list[tuple[Unit, Hit]]:
+    """The stretch of a sentence that each named period governs."""
+    if len(periods) == 1:
+        return [(unit, periods[0])]
+    stretches = []
+    for index, hit in enumerate(periods):
+        low = unit.start if index == 0 else hit.start
+        high = periods[index + 1].start if index + 1 < len(periods) else unit.end
+        stretches.append((unit.part(low, high), hit))
+    return stretches
+
+
+def _of_period(part: Unit, period: Hit, context: Context, previous: Draft | None) -> list[Draft]:
+    """A promise whose limits stand in the definition of a named period."""
+    meaning = period.value
+    if not isinstance(meaning, Unit):
+        return []
+    draft = Draft(part)
+    times, _ = promise_times(meaning, context)
+    follows = [
+        hit for hit in times if not re.search(r"\bfollows\b[^.]*$", meaning.run.text[meaning.start : hit.start][-30:])
+    ]
+    _fill_limits(draft, meaning, sorted([*(follows or times), *_promise_volumes(meaning)], key=lambda hit: hit.start))
+    best = _best_start(part.of(Family.START))
+    if best is not None:
+        draft.put("start", best, over=True)
+    before = [previous] if previous is not None and part.start != previous.unit.start else []
+    _fill_subject(draft, part, part, before, previous, context)
+    _fill_kind(draft, part, part, [], previous, context)
+    _fill_bands(draft, part)
+    draft.refs = [*meaning.of(Family.REFERENCE), *part.of(Family.REFERENCE)]
+    if not draft.refs and not draft.volumes and re.search(r"\bvolume\b|\bregistered\b", meaning.text, re.IGNORECASE):
+        draft.refs = [period]
+    return _by_level(draft, part, part)
+
+
 def _joined(first: Unit, second: Unit) -> Unit:
     if first.run is not second.run:
         return second
@@ -133,6 +189,9 @@ def promise_times(unit: Unit, context: Context) -> tuple[list[Hit], list[Hit]]:
         value = hit.value
         if _NOT_AFTER.match(after):
             continue
+        if _fails_within(unit, hit, before):
+            times.append(hit)
+            continue
         if _NOT_BEFORE.search(before) and not re.search(r"\bfor (?:up to|a maximum of)\s*$", before, re.IGNORECASE):
             continue
         if isinstance(value, Duration) and value.days is not None and _CLAIM.search(unit.text[: hit.end - unit.start]):
@@ -154,6 +213,11 @@ def promise_times(unit: Unit, context: Context) -> tuple[list[Hit], list[Hit]]:
             for negation in negations
         ):
             continue
+        if re.match(
+            r"\s*(?:of (?:them )?(?:in )?full\b|of free\b|free\b|in full\b|fully\b)", after, re.IGNORECASE
+        ) and any(other.start < hit.start for other in unit.of(Family.DURATION)):
+            stages.append(hit)
+            continue
         if _STAGE_BEFORE.search(before) and (
             credit_words or len(unit.of(Family.DURATION)) > 1 or unit.of(Family.YEAR_SPAN)
         ):
@@ -161,6 +225,18 @@ def promise_times(unit: Unit, context: Context) -> tuple[list[Hit], list[Hit]]:
             continue
         times.append(hit)
     return times, stages
+
+
+def _fails_within(unit: Unit, hit: Hit, before: str) -> bool:
+    """ "If the battery runs down within 12 years from installation, the module is exchanged": a promise by its remedy."""
+    if not re.search(r"\bwithin\s*$", before, re.IGNORECASE) or not unit.of(Family.REMEDY):
+        return False
+    if not re.match(r"\W*(?:[\d.()a-z]{1,5}\s+)?(?:if|should|where|when)\b", unit.text, re.IGNORECASE) or _CLAIM.search(
+        unit.text
+    ):
+        return False
+    started = any(0 <= start.start - hit.end <= 3 for start in unit.of(Family.START))
+    return started and any(part.start < hit.start for part in unit.of(Family.COMPONENT))
 
 
 def _same_clause(unit: Unit, left: Hit, right: Hit) -> bool:
@@ -191,12 +267,26 @@ def _promises(unit: Unit, times: Sequence[Hit], context: Context) -> bool:
         return False
     if any(hit.mention.pattern in ("negation.optional", "negation.law") for hit in unit.of(Family.NEGATION)):
         return False
+    if not any(hit.mention.pattern == "trigger.warrant" for hit in unit.of(Family.TRIGGER)):
+        if any(
+            hit.mention.pattern == "negation.typical" and hit.start < unit.start + 40
+            for hit in unit.of(Family.NEGATION)
+        ):
+            return False
+        if (
+            times
+            and not unit.of(Family.START, Family.RULE, Family.BAND, Family.LEVEL)
+            and all(_in_days(hit) for hit in times)
+        ):
+            return False
     replaced = [hit for hit in unit.of(Family.NEGATION) if hit.mention.pattern == "negation.replacement"]
     if replaced and not any(
         hit.start < replaced[0].start for hit in unit.of(Family.COMPONENT) if not _covered(hit, replaced)
     ):
         return False
-    if unit.of(Family.TRIGGER):
+    if unit.of(Family.TRIGGER) or any(
+        _fails_within(unit, hit, unit.run.text[max(unit.start, hit.start - 12) : hit.start]) for hit in times
+    ):
         return True
     named = unit.of(Family.COMPONENT, Family.LEVEL, Family.PROMISE)
     if not named or not (times or unit.of(Family.LIFE, Family.VOLUME)):
@@ -204,6 +294,10 @@ def _promises(unit: Unit, times: Sequence[Hit], context: Context) -> bool:
     if _LABEL.match(unit.text) or unit.extra.get("item"):
         return context.is_warranty
     return bool(unit.of(Family.START, Family.RULE)) and context.is_warranty and not _CLAIM.search(unit.text)
+
+
+def _in_days(hit: Hit) -> bool:
+    return isinstance(hit.value, Duration) and hit.value.days is not None
 
 
 def _covered(hit: Hit, covers: Sequence[Hit]) -> bool:
@@ -214,8 +308,12 @@ def _defines_start(unit: Unit, has_drafts: bool) -> bool:
     starts = unit.of(Family.START)
     if not starts or not _COUNTED.search(unit.text):
         return False
-    if unit.of(Family.PROMISE) and unit.of(Family.TRIGGER) and unit.of(Family.DURATION):
-        return False
+    if unit.of(Family.PROMISE, Family.LEVEL, Family.BAND) and unit.of(Family.TRIGGER):
+        if unit.of(Family.DURATION, Family.PERIOD) or (
+            unit.of(Family.REFERENCE)
+            and any(hit.mention.pattern == "trigger.warrant" for hit in unit.of(Family.TRIGGER))
+        ):
+            return False
     durations = unit.of(Family.DURATION)
     if durations:
         return has_drafts and bool(_ANAPHORA.match(unit.text))
@@ -488,6 +586,8 @@ def _subjects(part: Unit, hits: Sequence[Hit]) -> list[Hit]:
     kept: list[Hit] = []
     for hit in hits:
         before = part.run.text[part.start : hit.start]
+        if re.match(r",?\s+(?:included|inclusive|excluded|excepted)\b", part.run.text[hit.end : hit.end + 14]):
+            continue  # "endpoints, their batteries included"
         if _ASIDE.search(before[-60:]):
             continue
         if kept and _OF_THE.search(before[-60:]):

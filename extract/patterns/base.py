@@ -22,6 +22,7 @@ class Family(StrEnum):
     BAND = "band"  # value: PercentBand
     PERCENT = "percent"  # value: Decimal, a bare percentage that is no band (prices, shares)
     SIZE = "size"  # value: tuple[str, ...] of size labels
+    PERIOD = "period"  # value: the unit that defines a named period ("Basic Period")
     START = "start"  # value: StartSpec
     RULE = "rule"  # value: Ends (first_of, last_of)
     LIFE = "life"  # value: LifeOf

@@ -43,7 +43,7 @@ COMPONENTS = PhraseTable(
         _row(
             "component.measuring_element",
             C.MEASURING_ELEMENT,
-            "measuring|metering chamber*|element*|insert*|unit*|cartridge*|mechanism*|assembly; chamber|chambers; disc|disk and|or|/ chamber*; disc|disk|piston|rotor|rotors|impeller|impellers|turbine assembly|assemblies|wheel|wheels?; "
+            "measuring|metering chamber*|element*|insert*|unit*|cartridge*|mechanism*|assembly; chamber|chambers; disc|disk and|or|/ chamber*; disc|disk|piston|rotor|rotors|impeller|impellers assembly|assemblies|wheel|wheels?; turbine assembly|assemblies|wheel|wheels; "
             "nutating disc|disk|discs|disks; piston|pistons; rotor|rotors; rotor|turbine and|& bearing*; interchangeable|unitized|unitised measuring? element*; internal mechanism*; impeller*; rotating parts; moving parts; changeover|crossover valve*",
             "The measuring chamber carries 5 years",
             "the council of commerce",

@@ -210,6 +210,8 @@ def _single(span: "Span") -> Duration | Built | None:
     per = _unit_months(unit)
     if per is None or value <= 0:
         return None
+    if unit == "an" and any(token.text == "An" for token in span):
+        return None  # "3.2 An F-900 assembly": a clause number before an English article
     if unit == "an" and lower_at(span.doc, span.end) in {"hour", "average", "additional", "inch", "event", "order"}:
         return None
     if value * per > 1200:  # a century: years such as "2024 year" are dates
