@@ -38,7 +38,7 @@ _NO_PRODUCT = frozenset(
      "cast iron extended normal low lcd lcds rma god and or where when during after standard such q1 q2 q3 q4 dn ip68 ip67 "
      "plastic encoder radio battery batteries housing housings maincase both they it we you size sizes inch united states "
      "year years month months bid township utility lead le la les el los las der die das ein une un para pour il elle i ii iii iv v "
-     "positive displacement replacement spare ultrasonic electromagnetic multi single every disc disk turbine compound fire "
+     "type model line family range kind positive displacement replacement spare ultrasonic electromagnetic multi single every disc disk turbine compound fire "
      "domestic large small household residential commercial piston volumetric nutating oscillating rotary "
      "hermetically unitized pit wall sizes main strainer strainers coupling couplings gaskets chambers measuring glass "
      "service chamber mechanical electronic direct absolute for does will what who how is are has have these those do kein "
@@ -255,12 +255,14 @@ def _product_spans(doc: "Doc", context: Context) -> list[tuple[str, MeterType | 
     i = 0
     while i < len(doc):
         j = i
-        while j < len(doc) and j - i < 4 and _is_name(doc, j, context):
+        while j < len(doc) and j - i < 5 and (_is_name(doc, j, context) or _hyphen_in_name(doc, i, j)):
             j += 1
+        if j > i and doc[j - 1].text == "-":
+            j -= 1
         if j == i:
             i += 1
             continue
-        words = [token.text for token in doc[i:j]]
+        words = doc[i:j].text.split()
         series = i > 0 and doc[i - 1].lower_ in _SERIES and len(words) >= 1
         kind: MeterType | None = None
         linked = False
@@ -289,6 +291,16 @@ def _product_spans(doc: "Doc", context: Context) -> list[tuple[str, MeterType | 
             found.append((f"{doc[i - 1].text} {words[0]}", kind))
         i = j
     return found
+
+
+def _hyphen_in_name(doc: "Doc", i: int, j: int) -> bool:
+    """The hyphen, or the letter after it, of a name such as Quill-R."""
+    if j == i or j + 1 > len(doc) or doc[j - 1].whitespace_:
+        return False
+    if doc[j].text == "-" and not doc[j].whitespace_:
+        following = doc[j + 1].text if j + 1 < len(doc) else ""
+        return following.isupper() and len(following) <= 3
+    return doc[j - 1].text == "-" and doc[j].text.isupper() and len(doc[j].text) <= 3
 
 
 def _plausible(words: Sequence[str], doc: "Doc", i: int) -> bool:

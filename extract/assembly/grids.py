@@ -13,11 +13,12 @@ from firstcap.extract.assembly.draft import BandDraft, Found, TimeLimit
 from firstcap.extract.assembly.unit import Hit, Unit, hits_of
 from firstcap.extract.page import Block, Cell, Run, Table, join_runs
 from firstcap.extract.patterns import flow, size, start
+from firstcap.extract.patterns.accuracy import band_in
 from firstcap.extract.patterns.base import Family, Mention
 from firstcap.extract.patterns.duration import duration_in
 from firstcap.extract.patterns.values import FullAndTail, StartSpec
 from firstcap.extract.patterns.volume import volume_in
-from firstcap.schema.quantities import Duration, FlowRate, Volume
+from firstcap.schema.quantities import Duration, FlowRate, PercentBand, Volume
 from firstcap.schema.vocabulary import AccuracyLevel, FlowRole, StartEvent, StartRule
 
 _EMPTY = re.compile(
@@ -172,10 +173,29 @@ class _Reading:
     def _header_run(self, col: int) -> Run:
         runs: list[Run] = []
         for row in range(self.first):
-            cell = self.table.at(row, col)
+            cell = self._group(row, col) if row < self.first - 1 else self.table.at(row, col)
             if cell is not None and cell.text and (not runs or runs[-1] is not cell.run):
                 runs.append(cell.run)
         return join_runs(runs) if runs else Run("")
+
+    def _group(self, row: int, col: int) -> Cell | None:
+        """A group header set in the middle of its columns serves the blank columns beside it too."""
+        cell = self.table.at(row, col)
+        if col == 0 or (cell is not None and cell.text):
+            return cell
+        right = next(
+            (top for c in range(col + 1, self.table.cols) if (top := self.table.at(row, c)) is not None and top.text),
+            None,
+        )
+        left = next(
+            (top for c in range(col - 1, 0, -1) if (top := self.table.at(row, c)) is not None and top.text), None
+        )
+        if right is not None:
+            beyond = right.col + right.col_span
+            over = self.table.at(row, beyond) if beyond < self.table.cols else None
+            if beyond < self.table.cols and (over is None or not over.text):
+                return right
+        return left
 
     def header(self, col: int) -> str:
         return self._header_run(col).text
@@ -481,6 +501,11 @@ class _Reading:
             from firstcap.extract.assembly.statements import bands_in
 
             record.bands.extend(bands_in(Unit(run, 0, len(run.text), list(hits))))
+        if not bands and duration is None and cap is None and (flow_hit is None or "%" in run.text):
+            mention = band_in(run.text, unit_text, style)
+            if mention is not None and isinstance(mention.value, PercentBand):
+                record.bands.append(BandDraft(mention.value, Hit(mention, run), _role_of(unit_text)))
+                return
         if flow_hit is not None and duration is None and cap is None and isinstance(flow_hit.value, FlowRate):
             record.flows[self._flow_name(unit_text)] = (flow_hit.value, flow_hit)
 
@@ -591,6 +616,14 @@ def _bare_level(run: Run) -> Found | None:
     level = AccuracyLevel.NEW_METER if match.group(1).lower() == "new" else AccuracyLevel.REPAIRED_METER
     mention = Mention(Family.LEVEL, match.start(1), match.end(1), level, "level.bare_header", match.group(1))
     return Found.of(Hit(mention, run))
+
+
+def _role_of(header: str) -> FlowRole | None:
+    from firstcap.extract.language import parse
+    from firstcap.extract.patterns import promise
+
+    roles = [mention.value for mention in promise.FLOW_ROLES.find(parse(header)) if isinstance(mention.value, FlowRole)]
+    return roles[0] if roles else FlowRole.MINIMUM
 
 
 def _same_row(left: Record, right: Record) -> bool:

@@ -83,7 +83,7 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
             for named in _by_period(unit, periods):
                 drafts.extend(_of_period(*named, context, drafts[-1] if drafts else None))
             continue
-        if not _promises(unit, times, context):
+        if not _promises(unit, times, context, has_drafts=bool(drafts)):
             continue
         if not (times or volumes or lives or refs):
             if unit.of(Family.BAND, Family.LEVEL, Family.STANDARD) or _names_promise(unit):
@@ -258,7 +258,7 @@ def _promise_volumes(unit: Unit) -> list[Hit]:
     return found
 
 
-def _promises(unit: Unit, times: Sequence[Hit], context: Context) -> bool:
+def _promises(unit: Unit, times: Sequence[Hit], context: Context, *, has_drafts: bool = False) -> bool:
     if any(hit.mention.pattern in ("negation.past",) for hit in unit.of(Family.NEGATION)) and not unit.of(
         Family.TRIGGER
     ):
@@ -289,6 +289,16 @@ def _promises(unit: Unit, times: Sequence[Hit], context: Context) -> bool:
     ):
         return True
     named = unit.of(Family.COMPONENT, Family.LEVEL, Family.PROMISE)
+    if (
+        has_drafts
+        and unit.of(Family.SIZE, Family.PRODUCT)
+        and (times or unit.of(Family.VOLUME))
+        and not unit.of(Family.NEGATION)
+    ):
+        if re.match(r"\W*(?:for|the same|likewise|a|an|with)\b", unit.text, re.IGNORECASE) and not _CLAIM.search(
+            unit.text
+        ):
+            return True
     if not named or not (times or unit.of(Family.LIFE, Family.VOLUME)):
         return False
     if _LABEL.match(unit.text) or unit.extra.get("item"):
@@ -371,6 +381,10 @@ def _groups(
         draft.refs = [hit for hit in refs if low <= hit.start < high] or (list(refs) if len(ranges) == 1 else [])
         drafts.extend(_by_level(draft, part, unit))
     _share_tail(drafts, unit)
+    if re.search(r"\bsame\b", unit.text, re.IGNORECASE):
+        for index in range(1, len(drafts)):
+            if not drafts[index].times and drafts[index].volumes and drafts[0].times:
+                drafts[index].times = list(drafts[0].times)
     for draft in drafts:
         if stages and draft.full is None:
             stage = stages[0]
@@ -658,17 +672,27 @@ def promise_of(part: Unit) -> Found | None:
     return None
 
 
+# "Once the gallons of new meter accuracy are used up, …": the stage before, not what is promised.
+_SUBORDINATE = re.compile(
+    r"^\W*(?:[\d.]+\s+)?(?:once|after|when|as soon as|following|from the end of)\b[^,]*$", re.IGNORECASE
+)
+
+
 def _by_level(draft: Draft, part: Unit, unit: Unit) -> list[Draft]:
     """One draft for each accuracy level a group names: "the new limits of C700, and later the repaired limits of M6"."""
     if draft.get("promise") is not Promise.ACCURACY:
         return [draft]
     levels: list[Hit] = []
     for hit in part.of(Family.LEVEL):
+        if _SUBORDINATE.match(part.run.text[part.start : hit.start]) and len(part.of(Family.LEVEL)) > 1:
+            continue
         if hit.value is AccuracyLevel.EXTENDED_LOW_FLOW:
             continue
         if hit.value not in [other.value for other in levels]:
             levels.append(hit)
     if len(levels) < 2:
+        if levels:
+            draft.scalars["level"] = Found.of(levels[0])
         return [draft]
     standards = part.of(Family.STANDARD)
     made = []

@@ -90,6 +90,14 @@ class Reader:
         for name in self.names:
             found.extend(name.find(doc))
         levels = [mention for mention in found if mention.family is Family.LEVEL]
+        starts = [mention for mention in found if mention.family is Family.START]
+        # "From the later of shipment and installation" says when the time starts, not which limit ends it.
+        found = [
+            mention
+            for mention in found
+            if mention.family is not Family.RULE
+            or not any(begin.start <= mention.start and mention.end <= begin.end for begin in starts)
+        ]
         # "The repaired meter accuracy" speaks of limits, not of a meter that was repaired.
         found = [
             mention
