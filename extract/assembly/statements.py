@@ -637,6 +637,23 @@ def _fill_kind(
             draft.put("level", Found.of(levels[0]))
         if standard is not None:
             draft.put("standard", Found.of(standard))
+    if (
+        "promise" not in draft.scalars
+        and previous is not None
+        and previous.unit.block == unit.block
+        and _CONTINUES.match(unit.text)
+    ):
+        for name in ("promise", "level", "standard"):
+            if name in previous.scalars:
+                draft.put(name, previous.scalars[name].passed_on())
+        if previous.bands and draft.get("promise") is Promise.ACCURACY:
+            draft.bands = list(previous.bands)
+
+
+_CONTINUES = re.compile(
+    r"^\W*(?:[\d.]+\s+)?(?:for\b|the same\b|likewise\b|it\b|they\b|with\b|registers?\b.{0,60}\bthe same\b)",
+    re.IGNORECASE,
+)
 
 
 def promise_of(part: Unit) -> Found | None:

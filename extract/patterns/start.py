@@ -40,7 +40,7 @@ from firstcap.extract.patterns.values import FullAndTail, StartClock, StartSpec
 from firstcap.schema.vocabulary import StartEvent, StartRule, WarningKind
 
 if TYPE_CHECKING:
-    from spacy.tokens import Doc, Span
+    from spacy.tokens import Doc, Span, Token
 
 # ---- step 1: words that name an event -------------------------------------------------------------------------------
 
@@ -707,7 +707,13 @@ def find(doc: "Doc", style: NumberStyle = ENGLISH) -> list[Mention]:
     if not marks:
         return []
     combined = _COMBINED_TABLE.all(reduced) if marks.count(EVENT) > 1 or LATEST in {t.text for t in reduced} else []
+    # "… of shipment, or until 600,000 gallons have passed, whichever comes first" reaches over another limit.
+    combined = [mention for mention in combined if not any(word.lower_ == "until" for word in _words(doc, mention))]
     return longest([*combined, *_SINGLE_TABLE.all(reduced)])
+
+
+def _words(doc: "Doc", mention: Mention) -> "list[Token]":
+    return [token for token in doc if mention.start <= token.idx < mention.end]
 
 
 def start_in(text: str, style: NumberStyle = ENGLISH) -> Mention | None:

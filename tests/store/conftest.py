@@ -1,10 +1,19 @@
+import decimal
 import shutil
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from pinyon_readings import reading
 
 from firstcap.store.catalogue import Catalogue
+
+
+@pytest.fixture(autouse=True)
+def own_decimal_context() -> Iterator[None]:
+    """A library that other tests compare with cuts decimals to 15 digits for the whole process when it is imported."""
+    with decimal.localcontext(decimal.Context(prec=28)):
+        yield
 
 
 @pytest.fixture

@@ -400,7 +400,6 @@ def test_rows_of_the_log_are_never_changed(filled: Catalogue) -> None:
     assert filled.decisions()[: len(log)] == log
 
 
-@pytest.mark.xfail(reason="a cap beyond nine decimal places is rounded on its way into the log", strict=False)
 def test_a_decimal_is_logged_with_all_its_digits(filled: Catalogue) -> None:
     digits = "640000.123456789012345678901"
     [decision] = filled.decide([act(first(filled).term_id, "correct", "volume_cap_usgal", digits)])
