@@ -4,7 +4,13 @@ import re
 from collections.abc import Sequence
 from decimal import Decimal
 
-from firstcap.extract.assembly.context import Context, build_context, note_level_limits, note_product_limits
+from firstcap.extract.assembly.context import (
+    Context,
+    build_context,
+    note_level_limits,
+    note_level_standard,
+    note_product_limits,
+)
 from firstcap.extract.assembly.credits import CreditText, credit_text
 from firstcap.extract.assembly.draft import Draft, Found
 from firstcap.extract.assembly.finish import finish, from_headings, remedy_verbs
@@ -87,9 +93,17 @@ def _note_defaults(units: Sequence[Sequence[Unit]], context: Context) -> None:
         for unit in block:
             note_level_limits(unit, context)
             note_product_limits(unit, context)
+            note_level_standard(unit, context)
             rule = unit.first(Family.RULE)
             if rule is not None and not unit.of(Family.DURATION, Family.VOLUME):
                 context.note_rule(Found.of(rule), unit)
+    for index, table in context.blocks(BlockKind.TABLE):
+        for note in table.table.notes if table.table else ():
+            for unit in units_of(note, context.reader, block=index, headings=table.headings):
+                note_level_standard(unit, context)
+                rule = unit.first(Family.RULE)
+                if rule is not None and not unit.of(Family.DURATION, Family.VOLUME):
+                    context.note_rule(Found.of(rule), unit)
 
 
 def _credits(drafts: Sequence[Draft], units: Sequence[Sequence[Unit]], grids: Sequence[Grid], context: Context) -> None:
@@ -103,8 +117,13 @@ def _credits(drafts: Sequence[Draft], units: Sequence[Sequence[Unit]], grids: Se
         total = _total(draft)
         text = credit_text(span, total, context)
         _put_credits(draft, text)
-        if text.uses_table or (tables and text.mentioned and not text.steps):
-            grid = _credit_grid(draft, span, tables)
+        here = [
+            grid
+            for grid in tables
+            if draft.unit.block <= grid.block and (following is None or grid.block < following.unit.block)
+        ]
+        if text.uses_table or (here and text.mentioned and not text.steps):
+            grid = _credit_grid(draft, span, tables if text.uses_table else here)
             if grid is not None and grid.credits is not None:
                 _put_table(draft, grid, text, total)
 

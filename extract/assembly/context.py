@@ -38,7 +38,7 @@ _NO_PRODUCT = frozenset(
      "cast iron extended normal low lcd lcds rma god and or where when during after standard such q1 q2 q3 q4 dn ip68 ip67 "
      "plastic encoder radio battery batteries housing housings maincase both they it we you size sizes inch united states "
      "year years month months bid township utility lead le la les el los las der die das ein une un para pour il elle i ii iii iv v "
-     "type model line family range kind positive displacement replacement spare ultrasonic electromagnetic multi single every disc disk turbine compound fire "
+     "type model line family range kind period date start first second third basic long module positive displacement replacement spare ultrasonic electromagnetic multi single every disc disk turbine compound fire "
      "domestic large small household residential commercial piston volumetric nutating oscillating rotary "
      "hermetically unitized pit wall sizes main strainer strainers coupling couplings gaskets chambers measuring glass "
      "service chamber mechanical electronic direct absolute for does will what who how is are has have these those do kein "
@@ -220,6 +220,20 @@ def note_level_limits(unit: Unit, context: Context) -> bool:
         return False
     context.level_bands[level] = bands_in(unit)
     return True
+
+
+def note_level_standard(unit: Unit, context: Context) -> None:
+    """ "New meter accuracy is that of AWWA C700": the standard a level means throughout the document."""
+    if unit.of(Family.DURATION, Family.VOLUME, Family.TRIGGER) or not re.search(
+        r"\b(is|are|means?|per|=|as in)\b", unit.text
+    ):
+        return
+    levels, standards = unit.of(Family.LEVEL), unit.of(Family.STANDARD)
+    for index, hit in enumerate(levels):
+        following = levels[index + 1].start if index + 1 < len(levels) else unit.end
+        own = {found.value: found for found in standards if hit.start <= found.start < following}
+        if len(own) == 1 and isinstance(hit.value, AccuracyLevel):
+            context.level_standards.setdefault(hit.value, Found.of(next(iter(own.values()))).passed_on())
 
 
 def note_product_limits(unit: Unit, context: Context) -> None:

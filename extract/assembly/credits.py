@@ -321,7 +321,7 @@ def _read_shares(unit: Unit, result: CreditText, total: Decimal | None) -> None:
 
 
 _EACH_LATER = re.compile(
-    r"\b(?:each|every) (?:later|following|further|subsequent|succeeding|next) (?:year|one)\b|\bevery year after\b|\bper year thereafter\b|\beach year thereafter\b|\b(?:puis|then)\b.{0,30}?\b(?:de plus|more)\b.{0,12}?\b(?:chaque|each|every) (?:année|year)\b|\bde plus chaque année\b",
+    r"\b(?:each|every) (?:later|following|further|subsequent|succeeding|next) (?:year|one)\b|\b(?:each|every) year after(?: that)?\b|\bper year thereafter\b|\beach year thereafter\b|\b(?:puis|then)\b.{0,30}?\b(?:de plus|more)\b.{0,12}?\b(?:chaque|each|every) (?:année|year)\b|\bde plus chaque année\b",
     re.IGNORECASE,
 )
 
@@ -372,6 +372,8 @@ _PARTS = re.compile(
 )
 _PART_OF = {
     "twentieth": 20,
+    "hundred-twentieth": 120,
+    "one-hundred-and-twentieth": 120,
     "tenth": 10,
     "fifteenth": 15,
     "twelfth": 12,

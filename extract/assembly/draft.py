@@ -48,6 +48,7 @@ class BandDraft:
     flow: FlowRate | NamedFlow | None = None
     flow_hit: Hit | None = None
     sizes: tuple[str, ...] = ()
+    product: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

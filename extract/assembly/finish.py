@@ -425,7 +425,7 @@ def _credits(draft: Draft, total: Decimal | None) -> tuple[list[CreditStep], Dec
         )
     elif steps and steps[0].customer_pays_pct == 0:
         full = full if full is not None else steps[0].to_month
-    elif not steps and full is not None and total is not None and full < total and declines:
+    elif not steps and full is not None and total is not None and full < total:
         text = draft.full.hit.mention.text if draft.full and draft.full.hit else ""
         steps = [
             CreditStep(
@@ -444,7 +444,12 @@ def _bands(
 ) -> tuple[AccuracyBand, ...]:
     if promise is not Promise.ACCURACY:
         return ()
-    mine = [band for band in draft.bands if not band.sizes or label in band.sizes]
+    product = draft.get("product")
+    mine = [
+        band
+        for band in draft.bands
+        if (not band.sizes or label in band.sizes) and (band.product is None or product in (None, band.product))
+    ]
     if mine:
         return tuple(_stated(band, draft, label, level) for band in mine)
     standard = draft.get("standard")

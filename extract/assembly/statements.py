@@ -779,7 +779,11 @@ def bands_in(part: Unit) -> list[BandDraft]:
         labels: tuple[str, ...] = ()
         if own_sizes and len(bands) > 1:
             labels = tuple(label for h in own_sizes for label in h.value)  # type: ignore[attr-defined]
-        made.append(_band(hit, role, flow_hit, labels))
+        named = [h for h in part.of(Family.PRODUCT) if low <= h.start < hit.start]
+        band = _band(hit, role, flow_hit, labels)
+        made.append(replace(band, product=str(named[-1].value)) if named and len(bands) > 1 else band)
+    if len({band.product for band in made}) < 2:
+        made = [replace(band, product=None) for band in made]
     sized = [band for band in made if band.sizes]
     if sized and len({band.sizes for band in sized}) < 2 and not any(_bracketed(part, part.of(Family.FLOW))):
         made = [replace(band, sizes=()) for band in made]
