@@ -229,13 +229,22 @@ def promise_times(unit: Unit, context: Context) -> tuple[list[Hit], list[Hit]]:
 
 def _fails_within(unit: Unit, hit: Hit, before: str) -> bool:
     """ "If the battery runs down within 12 years from installation, the module is exchanged": a promise by its remedy."""
+    started = any(0 <= start.start - hit.end <= 3 for start in unit.of(Family.START))
+    opening = re.match(r"^\W*(?:[\w.]{1,8}\s+){0,2}within\s*$", unit.run.text[unit.start : hit.start], re.IGNORECASE)
+    if (
+        opening
+        and started
+        and unit.of(Family.TRIGGER)
+        and unit.of(Family.BAND, Family.LEVEL)
+        and not _CLAIM.search(unit.text)
+    ):
+        return True
     if not re.search(r"\bwithin\s*$", before, re.IGNORECASE) or not unit.of(Family.REMEDY):
         return False
     if not re.match(r"\W*(?:[\d.()a-z]{1,5}\s+)?(?:if|should|where|when)\b", unit.text, re.IGNORECASE) or _CLAIM.search(
         unit.text
     ):
         return False
-    started = any(0 <= start.start - hit.end <= 3 for start in unit.of(Family.START))
     return started and any(part.start < hit.start for part in unit.of(Family.COMPONENT))
 
 
@@ -444,7 +453,7 @@ def _cut(unit: Unit, group: Sequence[Hit], left: Hit, right: Hit) -> int | None:
     same_kind = right.family in kinds or (right.family is Family.LIFE or Family.LIFE in kinds)
     if (
         re.search(
-            r"\bor\b|\boder\b|\bou\b|\bo\b|\bless|\bexceed|\bhöchstens|\bsin exceder|\bboth\b|\bwhichever|/|, and (?:four|\w+) years? from",
+            r"\bor\b|\boder\b|\bou\b|\bo\b|\bless|\bexceed|\bhöchstens|\bnot beyond\b|\bin any case\b|\bat the latest\b|\bno later\b|\bnot later\b|\bat most\b|\bsin exceder|\bboth\b|\bwhichever|/|, and (?:four|\w+) years? from",
             between,
             re.IGNORECASE,
         )
@@ -651,7 +660,9 @@ def _fill_kind(
 
 
 _CONTINUES = re.compile(
-    r"^\W*(?:[\d.]+\s+)?(?:for\b|the same\b|likewise\b|it\b|they\b|with\b|registers?\b.{0,60}\bthe same\b)",
+    r"^\W*(?:[\d.]+\s+)?(?:for\b|the same\b|likewise\b|it\b|they\b|with\b)"
+    r"|\b(?:keeps?|holds?|meets?|satisf(?:y|ies)|carry|carries) (?:them|these|those|the same)\b"
+    r"|\bthe same (?:limits|accuracy|terms|standard|promise|warranty)\b|\bagainst the same\b|\bfor the same\b",
     re.IGNORECASE,
 )
 

@@ -33,7 +33,7 @@ TRIGGERS = PhraseTable(
         _row(
             "trigger.state",
             True,
-            "will|shall|to be free; is|are|remain|remains|stay|stays free from|of; will|shall _? register|measure|record|meet|hold|keep|remain|stay|perform|maintain|comply|transmit|operate|last|function|not|continue|conform|power|supply; registers ... between|within|not|at|from; meets the; holds new|repaired|its; stays|keeps|remains within|between|an|readable|legible|clear|sealed; keeps ... within; measures within",
+            "will|shall|to be free; is|are|remain|remains|stay|stays free from|of; will|shall _? register|measure|record|meet|hold|keep|remain|stay|perform|maintain|comply|transmit|operate|last|function|not|continue|conform|power|supply; registers ... between|within|not|at|from; meets the; holds new|repaired|its; keep|keeps|hold|holds|meet|meets|satisfy|satisfies ... limits|accuracy|requirements; holds|hold|keeps|keep them|these|those; the same hold|holds for; stands|stand within; stays|keeps|remains within|between|an|readable|legible|clear|sealed; keeps ... within; measures within",
             "it will register within",
             "a will and testament",
         ),
@@ -105,7 +105,7 @@ NEGATIONS = PhraseTable(
         _row(
             "negation.past",
             None,
-            "former|formerly|previous|withdrawn|superseded; no longer",
+            "former|formerly|previous|withdrawn|superseded; no longer; until|up to? now; hitherto; till now; previously; in place of",
             "the former 10 years",
             "the form of the case",
         ),
