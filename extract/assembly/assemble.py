@@ -242,7 +242,7 @@ _OPTION = re.compile(
     re.IGNORECASE,
 )
 _WILL = re.compile(
-    r"\b(will|shall|is|are|may|repairs|replaces|exchanges|gives?|issues|répare|repara|bessert|reparará|agrees)\b",
+    r"\b(we (?:repair|replace|exchange|mend|send)|will|shall|is|are|may|repairs|replaces|exchanges|gives?|issues|répare|repara|bessert|reparará|agrees)\b",
     re.IGNORECASE,
 )
 _ADJECTIVE = re.compile(r"\b(?:the|a|an|any|of|each|or|and|that|for|its)\s+$", re.IGNORECASE)
@@ -311,7 +311,7 @@ def document_remedy(units: Sequence[Sequence[Unit]], context: Context) -> Found 
                 continue
             heads = " ".join(run.text for run in context.heading_runs(unit.headings)[:1])
             score += 2 * bool(_HEAD.search(heads))
-            if _OTHERS.search(heads) or re.search(r"exclu|not covered|liab|general", heads, re.IGNORECASE):
+            if _OTHERS.search(heads) or re.search(r"exclu|not covered|liab", heads, re.IGNORECASE):
                 score -= 2
             if score >= 1 and (best is None or score > best[0]):
                 best = (score, verbs, hit)

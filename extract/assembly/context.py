@@ -12,7 +12,7 @@ from firstcap.extract.language import language_of, parse
 from firstcap.extract.numbers import number_style
 from firstcap.extract.page import Block, BlockKind, Layout, Run
 from firstcap.extract.patterns import component, promise
-from firstcap.extract.patterns.base import Family
+from firstcap.extract.patterns.base import Family, Mention
 from firstcap.schema.vocabulary import AccuracyLevel, MeterType
 
 if TYPE_CHECKING:
@@ -147,7 +147,7 @@ def document_meter_type(context: Context) -> Found | None:
     hits: list[Hit] = []
     for _, block in context.blocks(BlockKind.HEADING, BlockKind.PARAGRAPH, BlockKind.LIST_ITEM, BlockKind.TABLE):
         doc = parse(block.run.text)
-        hits.extend(Hit(mention, block.run) for mention in promise.METER_TYPES.find(doc))
+        hits.extend(Hit(mention, block.run) for mention in promise.find_types(doc))
     kinds = {hit.value for hit in hits}
     return Found.of(hits[0]).passed_on() if len(kinds) == 1 else None
 
@@ -262,8 +262,8 @@ def find_products(context: Context) -> dict[str, MeterType | None]:
 
 
 def _product_spans(doc: "Doc", context: Context) -> list[tuple[str, MeterType | None]]:
-    heads = [*component.find(doc), *promise.METER_TYPES.find(doc)]
-    kinds = {mention.start: mention.value for mention in promise.METER_TYPES.find(doc)}
+    heads = [*component.find(doc), *promise.find_types(doc)]
+    kinds = {mention.start: mention.value for mention in promise.find_types(doc)}
     begins = {mention.start for mention in heads}
     found = []
     i = 0
@@ -279,7 +279,7 @@ def _product_spans(doc: "Doc", context: Context) -> list[tuple[str, MeterType | 
         words = doc[i:j].text.split()
         series = i > 0 and doc[i - 1].lower_ in _SERIES and len(words) >= 1
         kind: MeterType | None = None
-        linked = False
+        linked = _named_after_head(doc, i, j, heads, context)
         for k in range(j, min(len(doc), j + 4)):
             if doc[k].idx in begins:
                 linked = True
@@ -293,6 +293,7 @@ def _product_spans(doc: "Doc", context: Context) -> list[tuple[str, MeterType | 
                 or doc[k].lower_ in {"will", "is", "and", "or", "of", "shall", "warrants", "to", "that", "does"}
             ):
                 break
+        kind = kind or _kind_beside(doc, i, j, kinds)
         coded = any(_CODE.match(word) and any(ch.isdigit() for ch in word) for word in words)
         alone = len(words) == 1 and words[0].isdigit()
         if (series and not alone) or (linked and not alone and (coded or _plausible(words, doc, i))):
@@ -313,14 +314,43 @@ def _hyphen_in_name(doc: "Doc", i: int, j: int) -> bool:
         return False
     if doc[j].text == "-" and not doc[j].whitespace_:
         following = doc[j + 1].text if j + 1 < len(doc) else ""
-        return following.isupper() and len(following) <= 3
-    return doc[j - 1].text == "-" and doc[j].text.isupper() and len(doc[j].text) <= 3
+        return (following.isupper() and len(following) <= 3) or following == "series"
+    return doc[j - 1].text == "-" and (doc[j].text == "series" or (doc[j].text.isupper() and len(doc[j].text) <= 3))
+
+
+def _named_after_head(doc: "Doc", i: int, j: int, heads: "Sequence[Mention]", context: Context) -> bool:
+    """A name that follows what it is: "turbine meter T-900", "le compteur Volterne", "Funkaufsatz FA"."""
+    k = i - 1
+    if k >= 1 and doc[k].text == ",":
+        k -= 1
+    if k < 0:
+        return False
+    end = doc[k].idx + len(doc[k].text)
+    if not any(mention.start <= doc[k].idx and end <= mention.end for mention in heads):
+        return False
+    words = doc[i:j].text.split()
+    if any(_CODE.match(word) for word in words):
+        return not doc[i].text.isdigit()
+    return context.reader.style.language in ("fr", "es") and doc[k].text != ","
+
+
+def _kind_beside(doc: "Doc", i: int, j: int, kinds: dict[int, MeterType]) -> MeterType | None:
+    """The meter type printed right before a name or in brackets right after it: "Series D (volumetric piston)"."""
+    first, last = doc[i].idx, doc[j - 1].idx + len(doc[j - 1].text)
+    for start, value in kinds.items():
+        if 0 < first - start <= 30 and not re.search(r"[.;:,]|\band\b", doc.text[start:first]):
+            return value
+        if 0 <= start - last <= 14 and re.match(r"\s*\(", doc.text[last : start + 1]):
+            return value
+    return None
 
 
 def _plausible(words: Sequence[str], doc: "Doc", i: int) -> bool:
     if all(word.lower() in _NO_PRODUCT or word.isdigit() for word in words):
         return False
     sentence_start = i == 0 or doc[i - 1].text in {".", ":", ";", "•", ")", "”", "\n"}
+    if sentence_start and len(words) == 1 and re.search(r"[a-z][A-Z]", words[0]):
+        return True
     if sentence_start and len(words) == 1 and not _CODE.match(words[0]):
         return sum(1 for token in doc if token.text == words[0]) > 1
     return True

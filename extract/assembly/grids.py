@@ -446,10 +446,10 @@ class _Reading:
         duration = self._first_of(hits, Family.DURATION) or _lifted(duration_in(run.text, unit_text, style), run)
         cap = self._first_of(hits, Family.VOLUME)
         if cap is None and self._first_of(hits, Family.DURATION) is None:
-            outer_unit = self._outer_unit(unit_text)
+            outer_units = self._outer_units(unit_text)
             cap = _lifted(
                 volume_in(run.text, unit_text, style, gallon)
-                or (volume_in(run.text, outer_unit, style, gallon) if outer_unit else None),
+                or next((found for text in outer_units if (found := volume_in(run.text, text, style, gallon))), None),
                 run,
             )
         life = self._first_of(hits, Family.LIFE)
@@ -512,23 +512,20 @@ class _Reading:
     def _first_of(self, hits: Sequence[Hit], family: Family) -> Hit | None:
         return next((hit for hit in hits if hit.family is family), None)
 
-    def _outer_unit(self, unit_text: str) -> str:
-        """A unit that stands in the caption, under the table or in the sentence before it, when the header names a volume."""
-        if re.search(r"registr|volume|quantit|gallons|total|cap\b|limit", unit_text, re.IGNORECASE):
-            return f"{unit_text} {self.outer}"
+    def _outer_units(self, unit_text: str) -> list[str]:
+        """Where the unit of a bare number may stand when its header names none: caption, notes, the sentence before."""
         if re.search(r"year|month|flow|size", unit_text, re.IGNORECASE):
-            return ""
+            return []
+        places = [f"{unit_text} {self.outer}"]
         before = self.context.layout.blocks[self.grid.block - 1].run.text if self.grid.block else ""
-        columns = re.search(
-            r"number of gallons|gallons in the|registration in (?:thousands|millions)|in (?:thousands|millions) of gallons|volume",
+        said = re.search(
+            r"number of (?:u\.?s\.? )?gallons|gallons in the|in (?:thousands|millions) of gallons",
             before,
             re.IGNORECASE,
         )
-        return (
-            f"{unit_text} gallons"
-            if columns and re.search(r"limit|accuracy|meter", unit_text, re.IGNORECASE)
-            else self.outer
-        )
+        if said and re.search(r"limit|accuracy|meter|registr|volume", unit_text, re.IGNORECASE):
+            places.append(f"{unit_text} gallons")
+        return places
 
     def _flow_name(self, header: str) -> FlowRole | str:
         from firstcap.extract.language import parse

@@ -89,6 +89,19 @@ class Reader:
         ]
         for name in self.names:
             found.extend(name.find(doc))
+        named = [mention for mention in found if mention.family is Family.PRODUCT]
+        found = [
+            mention
+            for mention in found
+            if mention.family is not Family.PRODUCT
+            or not any(
+                other is not mention
+                and other.start <= mention.start
+                and mention.end <= other.end
+                and other.end - other.start > mention.end - mention.start
+                for other in named
+            )
+        ]
         levels = [mention for mention in found if mention.family is Family.LEVEL]
         starts = [mention for mention in found if mention.family is Family.START]
         # "From the later of shipment and installation" says when the time starts, not which limit ends it.

@@ -402,6 +402,19 @@ FLOW_ROLES = PhraseTable(
 )
 
 
+_NO_METER = frozenset(("joint", "pipe", "thread", "threads", "potting", "sealing", "jointing"))  # "pipe joint compound"
+
+
+def find_types(doc: "Doc") -> list[Mention]:
+    """Meter types; a compound that seals a thread is none."""
+    found = []
+    for mention in METER_TYPES.find(doc):
+        before = [token.lower_ for token in doc if token.idx < mention.start][-1:]
+        if not (mention.value is M.COMPOUND and before and before[0] in _NO_METER):
+            found.append(mention)
+    return found
+
+
 def find(doc: "Doc") -> list[Mention]:
     """Promises, levels, meter types and flow roles, each family on its own."""
-    return [*PROMISES.find(doc), *LEVELS.find(doc), *METER_TYPES.find(doc), *FLOW_ROLES.find(doc)]
+    return [*PROMISES.find(doc), *LEVELS.find(doc), *find_types(doc), *FLOW_ROLES.find(doc)]
