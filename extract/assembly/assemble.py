@@ -14,7 +14,7 @@ from firstcap.extract.assembly.context import (
 from firstcap.extract.assembly.credits import CreditText, credit_text
 from firstcap.extract.assembly.draft import Draft, Found
 from firstcap.extract.assembly.finish import finish, from_headings, remedy_verbs
-from firstcap.extract.assembly.grids import Grid, read_grid, table_label
+from firstcap.extract.assembly.grids import Grid, read_grid, table_label, text_grids
 from firstcap.extract.assembly.join import join
 from firstcap.extract.assembly.statements import promise_of, statements
 from firstcap.extract.assembly.unit import Hit, Reader, Unit, units_of
@@ -50,6 +50,7 @@ def assemble(layout: Layout, supplier: str | None, *, is_warranty: bool) -> tupl
         for index, block in context.blocks(BlockKind.TABLE)
         if (grid := read_grid(index, block, context)) is not None
     ]
+    grids.extend(text_grids(units, drafts, grids))
     if not is_warranty:
         return [], []
     _credits(drafts, units, grids, context)

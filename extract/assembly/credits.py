@@ -256,6 +256,15 @@ def _read_full(unit: Unit, result: CreditText, total: Decimal | None) -> None:
             _set_full(result, hit.value.months, hit)
         elif re.search(r"\b(last|final)\W*$", before, re.IGNORECASE) and _declines(unit.text) and total is not None:
             _set_full(result, total - hit.value.months, hit)
+    part = re.search(r"\bof which (?:the )?first ([\w-]+)(?: years?)? (?:are|is)\b", unit.text, re.IGNORECASE)
+    if part is not None and total is not None:
+        number = number_in(part.group(1))
+        if number is not None and as_decimal(number.value) * 12 < total:
+            start = unit.start + part.start(1)
+            mention = Mention(
+                Family.DURATION, start, start + len(part.group(1)), number.value, "credit.of_which", part.group(1)
+            )
+            _set_full(result, as_decimal(number.value) * 12, Hit(mention, unit.run))
     for hit in unit.of(Family.YEAR_SPAN):
         span = hit.value
         if isinstance(span, YearSpan) and span.first == 1 and span.to_month is not None:
@@ -309,6 +318,8 @@ def _read_shares(unit: Unit, result: CreditText, total: Decimal | None) -> None:
         assert isinstance(span, YearSpan)
         to_month = span.to_month if span.to_month is not None else total
         if to_month is None or pct > 100:
+            continue
+        if any(step.from_month == span.from_month for step in result.steps):
             continue
         used.add(i)
         local = text[hit.start : end + 40]

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 from firstcap.extract.assembly.context import Context
 from firstcap.extract.assembly.credits import CreditTable, credit_table
-from firstcap.extract.assembly.draft import BandDraft, Found, TimeLimit
+from firstcap.extract.assembly.draft import BandDraft, Draft, Found, TimeLimit
 from firstcap.extract.assembly.unit import Hit, Unit, hits_of
 from firstcap.extract.page import Block, Cell, Run, Table, join_runs
 from firstcap.extract.patterns import flow, size, start
@@ -599,6 +599,49 @@ class _Reading:
                     target.bands.extend(band for band in record.bands if band not in target.bands)
         del unlevelled
         return limited
+
+
+def text_grids(units: Sequence[Sequence[Unit]], drafts: Sequence[Draft], grids: Sequence[Grid]) -> list[Grid]:
+    """Lines such as "5/8 inch: 500,000 gal" under a promise that points below: a table set as text."""
+    waiting = [
+        d
+        for d in drafts
+        if d.refs and not (d.times and d.volumes) and not any(g.headings == d.unit.headings for g in grids)
+    ]
+    found: list[Grid] = []
+    for draft in waiting:
+        records: list[Record] = []
+        block = -1
+        for group in units:
+            first = group[0]
+            if first.block <= draft.unit.block or first.headings != draft.unit.headings:
+                continue
+            rows = [
+                unit
+                for unit in group
+                if unit.of(Family.SIZE) and unit.of(Family.VOLUME, Family.DURATION) and len(unit.text) < 90
+            ]
+            if len(rows) != len(group) or any(unit.of(Family.TRIGGER) for unit in group):
+                break
+            block = first.block if block < 0 else block
+            records.extend(_text_record(unit) for unit in rows)
+        if len(records) >= 2 and not any(grid.block == block for grid in found):
+            empty = Table((), 0, 0, 0)
+            found.append(Grid(block, draft.unit.headings, empty, None, records))
+    return found
+
+
+def _text_record(unit: Unit) -> Record:
+    row = Run(unit.text, unit.run.words_between(unit.start, unit.end), ())
+    sizes = unit.of(Family.SIZE)[0]
+    record = Record(row, Found.of(sizes))
+    for hit in unit.of(Family.DURATION):
+        if isinstance(hit.value, Duration):
+            record.times.append(TimeLimit(hit.value, hit))
+    for hit in unit.of(Family.VOLUME)[:1]:
+        if isinstance(hit.value, Volume):
+            record.volumes.append((hit.value, hit))
+    return record
 
 
 def _bare_level(run: Run) -> Found | None:

@@ -48,7 +48,7 @@ def _labels_of(draft: Draft) -> set[str]:
 
 
 def _refers(draft: Draft, grid: Grid, grids: Sequence[Grid], known: set[str]) -> bool:
-    if not draft.refs:
+    if not draft.refs or not {"promise", "component", "level"} & set(draft.scalars):
         return False
     labels = {label for label in _labels_of(draft) if label in known}
     if labels:

@@ -19,12 +19,12 @@ from firstcap.schema.quantities import Duration, FlowRate, PercentBand, Volume
 from firstcap.schema.vocabulary import AccuracyLevel, Component, FlowRole, Promise, StartRule
 
 _STAGE_BEFORE = re.compile(
-    r"\b(first|last|next|remaining|initial|final|previous|those|these|erste[nr]?|letzten|premi[eè]re?s?|derni[eè]res?|primeros|últimos)\s*$",
+    r"\b(first|last|next|remaining|initial|final|previous|those|these|erste[nr]?|letzten|premi[eè]re?s?|derni[eè]res?|primeros|últimos|followed by|and then|ersten|nächsten)\s*$",
     re.IGNORECASE,
 )
 _NOT_BEFORE = re.compile(
     r"\b(within|every|each|than|about|over|some|once|past|nearly|almost|another|dans les|binnen|innerhalb|dentro de(?: los)?|"
-    r"alle|seit|since|after about|at most|next|hasta|en un plazo de|spätestens(?: jedoch)?|maximum of|up to)\s*$",
+    r"alle|seit|since|after about|at most|next|hasta|en un plazo de|spätestens(?: jedoch)?|maximum of|up to|(?:part|balance|rest|remainder|end|course) of (?:the|these|those|its))\s*$",
     re.IGNORECASE,
 )
 _NOT_AFTER = re.compile(
@@ -43,7 +43,7 @@ _CLAIM = re.compile(
 )
 _ANAPHORA = re.compile(
     r"^\W*(?:\d[\d.]*\s+)?(it|they|this (?:warranty|promise|guarantee|cover|term|period|accuracy)|that (?:warranty|promise|accuracy|period)|"
-    r"the (?:warranty|promise|guarantee|same|period)\b|these|those|its|the (?:\d+|two|three|four|five|ten|twelve) (?:years|months)|in (?:both|each) cases?|thereafter|after that|both|then)\b",
+    r"the (?:warranty|promise|guarantee|same|period)\b|these|those|its|er|sie|es|die garantie|diese[rs]?|elle|il|ils|elles|cette garantie|esta garantía|dicha garantía|the (?:\d+|two|three|four|five|ten|twelve) (?:years|months)|in (?:both|each) cases?|thereafter|after that|both|then)\b",
     re.IGNORECASE,
 )
 _SAME = re.compile(

@@ -1,5 +1,6 @@
 """Units of text (sentences, list items, cells) with everything the patterns found in them."""
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
@@ -102,6 +103,11 @@ class Reader:
                 for other in named
             )
         ]
+        found = [
+            mention
+            for mention in found
+            if mention.family is not Family.REFERENCE or not _NO_REFERENCE.match(text[mention.end :])
+        ]
         levels = [mention for mention in found if mention.family is Family.LEVEL]
         starts = [mention for mention in found if mention.family is Family.START]
         # "From the later of shipment and installation" says when the time starts, not which limit ends it.
@@ -119,6 +125,9 @@ class Reader:
             or not any(level.start < mention.end and mention.start < level.end for level in levels)
         ]
         return sorted(found, key=lambda mention: (mention.start, -mention.end))
+
+
+_NO_REFERENCE = re.compile(r"\s*(?:place|lieu|writing|addition|good|full|effect|force)\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,5 +1,6 @@
 """Words that make a sentence a promise, and words that take it away; years of age; references to tables."""
 
+import re
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
@@ -155,7 +156,8 @@ def _span(span: "Span") -> YearSpan | None:
     found = values(span)
     if not found or found[0] < 1 or found[0] > 60 or (len(found) > 1 and (found[1] < found[0] or found[1] > 60)):
         return None
-    return YearSpan(as_decimal(found[0]), as_decimal(found[-1]))
+    # "for year nine and nine tenths for year ten": the fraction is a share, not a part of the year.
+    return YearSpan(Decimal(int(found[0])), Decimal(int(found[-1])))
 
 
 YEAR_SPANS: tuple[Pattern, ...] = (
@@ -187,7 +189,15 @@ def find_spans(doc: "Doc", style: NumberStyle = ENGLISH) -> list[Mention]:
             start, end = doc[number.start].idx, following.idx + len(following.text)
             value = YearSpan(as_decimal(number.value), as_decimal(last.value))
             found.append(Mention(Family.YEAR_SPAN, start, end, value, "year_span.ordinal", doc.text[start:end]))
+    for match in _GERMAN.finditer(doc.text):
+        if not any(m.start <= match.start() < m.end for m in found):
+            value = YearSpan(Decimal(match.group(1)), Decimal(match.group(2) or match.group(1)))
+            found.append(
+                Mention(Family.YEAR_SPAN, match.start(), match.end(), value, "year_span.german", match.group(0))
+            )
     return sorted(found, key=lambda mention: mention.start)
 
 
+# German prints ordinals as a number with a full stop: "vom 9. bis zum 12. Jahr".
+_GERMAN = re.compile(r"\b(\d{1,2})\.\s*(?:bis\s+(?:zum\s+)?(\d{1,2})\.\s*)?(?:Jahr|Jahres)\b")
 _YEAR_WORDS = frozenset(("year", "years", "año", "année", "jahr", "jahres"))
