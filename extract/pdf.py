@@ -276,7 +276,7 @@ def _page(page: Any, number: int) -> RawPage:
         words=tuple(words),
         rules=tuple(rules),
         panels=tuple(panels),
-        grids=_grids(rules, panels),
+        grids=ruled_grids(rules, panels),
         images=tuple(images),
         bullets=tuple(bullets),
         image_area=image_area,
@@ -421,7 +421,7 @@ def _edges(rules: Sequence[Rule], panels: Sequence[Panel]) -> list[dict[str, Any
     return edges
 
 
-def _grids(rules: Sequence[Rule], panels: Sequence[Panel]) -> tuple[tuple[Bounds, ...], ...]:
+def ruled_grids(rules: Sequence[Rule], panels: Sequence[Panel]) -> tuple[tuple[Bounds, ...], ...]:
     """The ruled tables of a page, as pdfplumber's TableFinder sees them: for each table the boxes of its cells."""
     edges = _edges(rules, panels)
     if sum(edge["orientation"] == "v" for edge in edges) < 2 or sum(edge["orientation"] == "h" for edge in edges) < 2:

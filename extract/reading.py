@@ -8,6 +8,8 @@ from firstcap.extract.clauses import find_clauses
 from firstcap.extract.facts import find_facts
 from firstcap.extract.kind import is_warranty
 from firstcap.extract.layout import build_layout
+from firstcap.extract.ocr import INSTALL, as_scanned, with_scans_read
+from firstcap.extract.ocr import is_available as ocr_is_available
 from firstcap.extract.page import Layout, Origin
 from firstcap.extract.pdf import open_document
 from firstcap.schema.errors import NoTextError
@@ -26,12 +28,10 @@ def read(path: Path, *, max_pages: int = 200, ocr: bool = True) -> Reading:
     text, or longer than `max_pages`.
     """
     raw = open_document(path, max_pages=max_pages)
+    raw, tilts = with_scans_read(raw, path) if ocr else (raw, {})
     layout = build_layout(raw)
     if not any(page.words for page in layout.pages):
-        raise NoTextError(
-            "No page carries text: it is a scan. Read it through OCR, or ask the supplier for the original file.",
-            file=path.name,
-        )
+        raise NoTextError(_no_text(ocr=ocr), file=path.name)
     facts, fact_warnings = find_facts(layout, path.name)
     warranty, why = is_warranty(layout)
     terms, term_warnings = assemble(layout, facts.supplier, is_warranty=warranty)
@@ -40,7 +40,7 @@ def read(path: Path, *, max_pages: int = 200, ocr: bool = True) -> Reading:
     if not terms:
         told = why or "No sentence or table of this document promises anything for a time or a volume"
         warnings.append(ReadingWarning(kind=WarningKind.NO_TERMS, message=told))
-    return Reading(
+    reading = Reading(
         document_id=raw.sha256,
         file_name=path.name,
         pages=len(layout.pages),
@@ -53,6 +53,15 @@ def read(path: Path, *, max_pages: int = 200, ocr: bool = True) -> Reading:
         warnings=tuple(warnings),
         reader=READER,
     )
+    return as_scanned(reading, tilts)
+
+
+def _no_text(*, ocr: bool) -> str:
+    if not ocr:
+        return "No page carries text: it is a scan, and reading images is switched off. Read it with OCR."
+    if not ocr_is_available():
+        return f"No page carries text: it is a scan. To read it, {INSTALL}; or ask the supplier for the original file."
+    return "No page carries text, nor can any be read in its images. Ask the supplier for the original file."
 
 
 def text_source(layout: Layout) -> TextSource:

@@ -1,0 +1,187 @@
+"""The image of a page as a reader of letters needs it: upright, evenly lit, its ruling lines found and taken out.
+
+The only importer of pypdfium2. Pixels run from the top left; `scale` is pixels to a PDF point.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import radians
+from pathlib import Path
+
+import cv2
+import numpy as np
+import pypdfium2
+from numpy.typing import NDArray
+
+from firstcap.extract.pdf import Rule
+
+Gray = NDArray[np.uint8]
+Mask = NDArray[np.bool_]
+
+DPI = 200  # measured: 300 reads no better and takes longer
+_STEEPEST = 6.0  # degrees of tilt that are looked for
+_LEAST_TILT = 0.04  # degrees: less moves the end of a line by under half a pixel
+_RULE_INCHES = 0.33  # the shortest stretch of dark pixels that is a ruling line rather than a letter
+_RULE_THICK = 10  # pixels at 200 dpi: a heavy rule of 3.6 points
+_BESIDE = 0.25  # the share of a ruling line's length that may have ink close beside it
+_REACH = 7  # pixels from a ruling line within which a letter that crosses it is seen
+_SPECK = 5  # pixels: the largest patch that is dust and no stop
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One page's image, upright: `gray` evenly lit with white paper, `ink` what is printed, both without ruling lines.
+
+    `degrees` is the turn, anticlockwise about the middle, that set it upright.
+    """
+
+    gray: Gray
+    ink: Mask
+    rules: tuple[Rule, ...]
+    scale: float
+    degrees: float
+
+
+def sheets(path: Path, pages: Sequence[int]) -> Iterator[tuple[int, Sheet]]:
+    """The upright images of these pages (numbers count from 1), one at a time: a page takes some 20 MB.
+
+    Raises OSError or pypdfium2.PdfiumError where the file or the page cannot be drawn.
+    """
+    document = pypdfium2.PdfDocument(path)
+    try:
+        for number in pages:
+            page = document[number - 1]
+            try:
+                drawn = page.render(scale=DPI / 72, grayscale=True).to_numpy()
+                gray = np.array(drawn if drawn.ndim == 2 else drawn[:, :, 0], dtype=np.uint8)
+                scale = gray.shape[1] / page.get_width()
+            finally:
+                page.close()
+            yield number, sheet(gray, scale)
+    finally:
+        document.close()
+
+
+def sheet(gray: Gray, scale: float) -> Sheet:
+    """An image made upright, evenly lit and free of ruling lines."""
+    even = _evenly_lit(gray)
+    degrees = tilt_of(_ink(even))
+    height, width = even.shape
+    if degrees:
+        matrix = cv2.getRotationMatrix2D((width / 2, height / 2), degrees, 1.0)
+        even = np.asarray(
+            cv2.warpAffine(even, matrix, (width, height), flags=cv2.INTER_CUBIC, borderValue=(255.0,)), dtype=np.uint8
+        )
+    ink = _ink(even)
+    across, down = _ruled(ink, horizontal=True), _ruled(ink, horizontal=False)
+    rules = [*_rules(across, scale, horizontal=True), *_rules(down, scale, horizontal=False)]
+    lines = _kept_apart(ink, across, down)
+    clean = even.copy()
+    clean[lines] = 255
+    return Sheet(
+        gray=clean,
+        ink=_without_specks(ink & ~lines),
+        rules=tuple(rules),
+        scale=scale,
+        degrees=degrees,
+    )
+
+
+def _evenly_lit(gray: Gray) -> Gray:
+    """The image over its own paper: shades of a lamp, a fold or a stain become white."""
+    small = cv2.resize(gray, None, fx=0.25, fy=0.25, interpolation=cv2.INTER_AREA)
+    paper = cv2.medianBlur(cv2.dilate(small, np.ones((9, 9), np.uint8)), 21)
+    paper = cv2.resize(paper, (gray.shape[1], gray.shape[0]), interpolation=cv2.INTER_LINEAR)
+    return np.asarray(cv2.divide(gray, np.maximum(paper, 1), scale=255), dtype=np.uint8)
+
+
+def _ink(gray: Gray) -> Mask:
+    """What is darker than the paper, by Otsu's threshold kept within sense."""
+    smooth = cv2.GaussianBlur(gray, (3, 3), 0)
+    found, _ = cv2.threshold(smooth, 0, 255, cv2.THRESH_BINARY + cv2.THRESH_OTSU)
+    return np.asarray(smooth < min(max(found, 110.0), 205.0))
+
+
+def _without_specks(ink: Mask) -> Mask:
+    count, labels, stats, _ = cv2.connectedComponentsWithStats(ink.astype(np.uint8), connectivity=8)
+    keep = stats[:, cv2.CC_STAT_AREA] > _SPECK
+    keep[0] = False
+    return np.asarray(keep[labels]) if count > 1 else ink
+
+
+def tilt_of(ink: Mask) -> float:
+    """The turn, in degrees anticlockwise, after which an image's lines lie level: rows of ink are then sharpest."""
+    rows, cols = np.nonzero(_without_specks(ink)[::2, ::2])
+    if len(rows) < 200:
+        return 0.0
+    if len(rows) > 120_000:
+        thin = len(rows) // 120_000 + 1
+        rows, cols = rows[::thin], cols[::thin]
+
+    def sharpness(degrees: float) -> float:
+        level = rows - cols * np.tan(radians(degrees))
+        counts = np.bincount((level - level.min()).astype(np.int64)).astype(float)
+        return float(np.sum(np.diff(counts) ** 2))
+
+    best = 0.0
+    for reach, step in ((_STEEPEST, 0.25), (0.25, 0.05), (0.05, 0.01)):
+        tried = [best + step * index for index in range(-round(reach / step), round(reach / step) + 1)]
+        best = max(tried, key=lambda degrees: (sharpness(degrees), -abs(degrees)))
+    return best if abs(best) >= _LEAST_TILT else 0.0
+
+
+# --- ruling lines -----------------------------------------------------------------------------------------------------
+
+
+def _ruled(ink: Mask, *, horizontal: bool) -> Mask:
+    """The pixels of long thin dark stretches in one direction, small breaks bridged."""
+    length = round(_RULE_INCHES * DPI)
+
+    def along(size: int, across: int = 1) -> NDArray[np.uint8]:
+        return np.ones((across, size) if horizontal else (size, across), np.uint8)
+
+    thick = cv2.dilate(ink.astype(np.uint8), along(1, 3))
+    bridged = cv2.morphologyEx(thick, cv2.MORPH_CLOSE, along(7))
+    found = cv2.morphologyEx(bridged, cv2.MORPH_OPEN, along(length))
+    count, labels, stats, _ = cv2.connectedComponentsWithStats(found, connectivity=8)
+    long, thin = (
+        (stats[:, cv2.CC_STAT_WIDTH], stats[:, cv2.CC_STAT_HEIGHT])
+        if horizontal
+        else (stats[:, cv2.CC_STAT_HEIGHT], stats[:, cv2.CC_STAT_WIDTH])
+    )
+    mean = stats[:, cv2.CC_STAT_AREA] / np.maximum(long, 1)
+    keep = (mean <= _RULE_THICK + 2) & (thin <= 2 * _RULE_THICK) & (long >= length) & (long >= 6 * mean)
+    keep[0] = False
+    for index in np.nonzero(keep)[0]:
+        x, y, width, height = (int(value) for value in stats[index, :4])
+        upright, start, size, at, thickness = (ink, x, width, y, height) if horizontal else (ink.T, y, height, x, width)
+        for low in (max(at - 6, 0), at + thickness):
+            beside = upright[low : low + 6, start : start + size]
+            if beside.size and beside.any(axis=0).mean() > _BESIDE:
+                keep[index] = False  # the feet of letters look like a line, but the letters stand on them
+    return np.asarray(keep[labels]) if count > 1 else np.zeros_like(ink)
+
+
+def _rules(mask: Mask, scale: float, *, horizontal: bool) -> Iterator[Rule]:
+    count, _, stats, _ = cv2.connectedComponentsWithStats(mask.astype(np.uint8), connectivity=8)
+    for index in range(1, count):
+        x, y, width, height = (int(value) for value in stats[index, :4])
+        middle_x, middle_y = (x + width / 2) / scale, (y + height / 2) / scale
+        if horizontal:
+            yield Rule(x / scale, middle_y, (x + width) / scale, middle_y)
+        else:
+            yield Rule(middle_x, y / scale, middle_x, (y + height) / scale)
+
+
+def _kept_apart(ink: Mask, across: Mask, down: Mask) -> Mask:
+    """The pixels of ruling lines, but not where a letter crosses the line: there is ink on both sides."""
+    lines = np.zeros_like(ink)
+    for mask, horizontal in ((across, True), (down, False)):
+        wide = cv2.dilate(mask.astype(np.uint8), np.ones((3, 1) if horizontal else (1, 3), np.uint8)).astype(bool)
+        other = (ink & ~(cv2.dilate((across | down).astype(np.uint8), np.ones((3, 3), np.uint8)) > 0)).astype(np.uint8)
+        reach = np.ones((_REACH, 1) if horizontal else (1, _REACH), np.uint8)
+        anchor = (0, reach.shape[0] - 1) if horizontal else (reach.shape[1] - 1, 0)
+        before = cv2.dilate(other, reach, anchor=anchor) > 0
+        after = cv2.dilate(other, reach, anchor=(0, 0)) > 0
+        lines |= wide & ~(before & after)
+    return lines
