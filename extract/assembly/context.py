@@ -254,14 +254,14 @@ def find_products(context: Context) -> dict[str, MeterType | None]:
         runs = [cell.run for cell in block.table.cells] if block.table else [block.run]
         for run in runs:
             doc = parse(run.text)
-            for name, kind in _product_spans(doc, context):
+            for name, kind in _product_spans(doc, context, cell=block.table is not None):
                 counted[name] += 1
                 if kind is not None:
                     types.setdefault(name, Counter())[kind] += 1
     return {name: (types[name].most_common(1)[0][0] if name in types else None) for name in counted}
 
 
-def _product_spans(doc: "Doc", context: Context) -> list[tuple[str, MeterType | None]]:
+def _product_spans(doc: "Doc", context: Context, *, cell: bool = False) -> list[tuple[str, MeterType | None]]:
     heads = [*component.find(doc), *promise.find_types(doc)]
     kinds = {mention.start: mention.value for mention in promise.find_types(doc)}
     begins = {mention.start for mention in heads}
@@ -296,7 +296,15 @@ def _product_spans(doc: "Doc", context: Context) -> list[tuple[str, MeterType | 
         kind = kind or _kind_beside(doc, i, j, kinds)
         coded = any(_CODE.match(word) and any(ch.isdigit() for ch in word) for word in words)
         alone = len(words) == 1 and words[0].isdigit()
-        if (series and not alone) or (linked and not alone and (coded or _plausible(words, doc, i))):
+        if (series and not alone) or (
+            linked
+            and not alone
+            and (
+                coded
+                or _plausible(words, doc, i)
+                or (cell and kind is not None and i == 0 and words[0].lower() not in _NO_PRODUCT)
+            )
+        ):
             if series and doc[i - 1].text[0].isupper() and doc[i - 1].lower_ in _NAMING:
                 name = f"{doc[i - 1].text} {' '.join(words)}"
             else:

@@ -291,7 +291,7 @@ class _Reading:
             for col, kind in self.keys.items():
                 cell = table.at(row, col)
                 if cell is None or not cell.text:
-                    if col in carried and kind in ("name", "size") and col > 0:
+                    if col in carried and (col > 0 or "size" in self.keys.values()) and kind == "name":
                         cell = carried[col]
                     else:
                         continue

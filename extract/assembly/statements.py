@@ -390,6 +390,10 @@ def _groups(
         draft.refs = [hit for hit in refs if low <= hit.start < high] or (list(refs) if len(ranges) == 1 else [])
         drafts.extend(_by_level(draft, part, unit))
     _share_tail(drafts, unit)
+    for index in range(len(drafts) - 1):
+        if not drafts[index].refs and not drafts[index].volumes and drafts[index].get("promise") is Promise.ACCURACY:
+            later_refs = next((d.refs for d in drafts[index + 1 :] if d.refs), [])
+            drafts[index].refs = list(later_refs)
     if re.search(r"\bsame\b", unit.text, re.IGNORECASE):
         for index in range(1, len(drafts)):
             if not drafts[index].times and drafts[index].volumes and drafts[0].times:
@@ -569,7 +573,7 @@ def _fill_subject(
         draft.put("meter_type", Found.of(types[0]))
         if len({hit.value for hit in types}) > 1:
             draft.scalars["mixed_types"] = Found(True, types[0])
-    sizes = list(part.of(Family.SIZE))
+    sizes = [hit for hit in part.of(Family.SIZE) if not _beside_standard(part, hit)]
     if sizes:
         labels: list[str] = []
         for hit in sizes:
@@ -588,6 +592,16 @@ def _fill_subject(
                     draft.put(name, last.scalars[name].passed_on() if name in last.scalars else None)
         if draft.sizes is None and last.sizes is not None and _SAME.match(unit.text):
             draft.sizes = last.sizes.passed_on()
+
+
+def _beside_standard(part: Unit, size: Hit) -> bool:
+    """ "(C700 up to 2 inch, C701 above)": sizes that say which standard holds, not what is promised."""
+    text = part.run.text
+    opened = text.rfind("(", part.start, size.start)
+    if opened < 0 or ")" in text[opened : size.start]:
+        return False
+    closed = text.find(")", size.end)
+    return any(opened <= hit.start < (closed if closed >= 0 else part.end) for hit in part.of(Family.STANDARD))
 
 
 def _in_firm_name(part: Unit, hit: Hit, context: Context) -> bool:
@@ -650,7 +664,7 @@ def _fill_kind(
         "promise" not in draft.scalars
         and previous is not None
         and previous.unit.block == unit.block
-        and _CONTINUES.match(unit.text)
+        and _CONTINUES.search(unit.text)
     ):
         for name in ("promise", "level", "standard"):
             if name in previous.scalars:
