@@ -12,7 +12,7 @@ from firstcap.extract.assembly.context import (
     note_product_limits,
 )
 from firstcap.extract.assembly.credits import CreditText, credit_text
-from firstcap.extract.assembly.draft import Draft, Found
+from firstcap.extract.assembly.draft import CreditDraft, Draft, Found
 from firstcap.extract.assembly.finish import finish, from_headings, remedy_verbs
 from firstcap.extract.assembly.grids import Grid, read_grid, table_label, text_grids
 from firstcap.extract.assembly.join import join
@@ -190,13 +190,15 @@ def _credit_grid(draft: Draft, span: Sequence[Unit], tables: Sequence[Grid]) -> 
 
 def _put_table(draft: Draft, grid: Grid, text: CreditText, total: Decimal | None) -> None:
     assert grid.credits is not None
-    steps = list(grid.credits.steps)
-    from firstcap.extract.assembly.credits import share_is_suppliers
-    from firstcap.extract.assembly.draft import CreditDraft
-
-    printed = grid.table.caption.text if grid.table.caption else ""
-    said = share_is_suppliers(" ".join(cell.text for cell in grid.table.cells[: grid.table.cols]) + " " + printed)
-    if said is None and text.of_supplier:
+    part = _component_of(draft)
+    names = [str(draft.get("product") or ""), *([part.value] if part else [])]
+    found = grid.credits.steps_for(names)
+    if found is None:
+        message = "The table of shares has several columns and none names this promise: read the right one by eye"
+        draft.notes.append(("other", message, grid.credits.run.page))
+        return
+    steps = list(found)
+    if grid.credits.of_supplier is None and text.of_supplier:
         steps = [CreditDraft(s.from_month, s.to_month, Decimal(100) - s.customer_pays_pct, s.hit) for s in steps]
     draft.credits = [step for step in steps if total is None or step.from_month < total]
     draft.price_basis = text.price_basis or grid.credits.price_basis or draft.price_basis

@@ -49,72 +49,92 @@ _WORD_SHARES = (
 
 @dataclass(frozen=True, slots=True)
 class CreditTable:
-    """A printed table of shares. `of_supplier`: it prints the supplier's share; `monthly`: its spans are months."""
+    """A printed table of shares, as what the customer pays. `of_supplier`: it says that it prints the supplier's share."""
 
     steps: tuple[CreditDraft, ...]
     price_basis: PriceBasis | None
     run: Run
+    columns: tuple[tuple[str, tuple[CreditDraft, ...]], ...] = ()
+    of_supplier: bool | None = None
+
+    def steps_for(self, names: Sequence[str]) -> tuple[CreditDraft, ...] | None:
+        """The steps of the column that names one of these; None where several columns stand and none is named."""
+        if len(self.columns) < 2:
+            return self.steps
+        for name in names:
+            fitting = [steps for head, steps in self.columns if name and name.lower() in head.lower()]
+            if len(fitting) == 1:
+                return fitting[0]
+        return None
 
 
 def credit_table(table: Table, context: Context) -> CreditTable | None:
-    """Reads Year | share tables, upright, on their side or in half tables side by side; None where it is no such table."""
-    upright = _upright(table)
-    cells = upright or _sideways(table)
-    if not cells:
-        return None
-    text = (
-        " ".join(cell.text for cell in table.cells[: table.cols * max(1, table.header_rows)])
-        + " "
-        + (table.caption.text if table.caption else "")
-    )
+    """Reads Year | share tables, upright, on their side or in half tables side by side; None where it is no such table.
+
+    A table with a column of shares for each of several products keeps them apart in `columns`.
+    """
+    text = " ".join(cell.text for cell in table.cells[: table.cols * max(1, table.header_rows)])
+    if table.caption:
+        text = f"{text} {table.caption.text}"
     supplier = share_is_suppliers(text)
-    if supplier is None:
-        before = ""
-        supplier = share_is_suppliers(before)
+    columns = [(head, _steps(cells, supplier)) for head, cells in _upright(table)]
+    if not columns:
+        sideways = _sideways(table)
+        columns = [("", _steps(sideways, supplier))] if sideways else []
+    if not columns:
+        return None
+    return CreditTable(columns[0][1], price_basis_in(text), table.cells[0].run, tuple(columns), supplier)
+
+
+def _steps(cells: Sequence[tuple[Decimal, Decimal, Decimal, Run]], supplier: bool | None) -> tuple[CreditDraft, ...]:
     steps = []
     for span_from, span_to, pct, run in cells:
         pays = _HUNDRED - pct if supplier else pct
         hit = Hit(Mention(Family.SHARE, 0, len(run.text), pct, "credit.table", run.text), run)
         steps.append(CreditDraft(span_from, span_to, pays, hit))
-    steps.sort(key=lambda step: step.from_month)
-    basis = price_basis_in(text)
-    return CreditTable(tuple(steps), basis, table.cells[0].run)
+    return tuple(sorted(steps, key=lambda step: step.from_month))
 
 
-def _upright(table: Table) -> list[tuple[Decimal, Decimal, Decimal, Run]]:
-    found: list[tuple[Decimal, Decimal, Decimal, Run]] = []
+def _head(table: Table, col: int) -> str:
+    return table.header(col).text if table.header_rows else _text(table.at(0, col))
+
+
+def _upright(table: Table) -> list[tuple[str, list[tuple[Decimal, Decimal, Decimal, Run]]]]:
+    """Columns of shares by their heading; half tables (Year | share | Year | share) are read one after the other."""
     header_rows = table.header_rows or 1
-    pairs = []
-    for col in range(table.cols - 1):
-        head = table.header(col).text if table.header_rows else _text(table.at(0, col))
-        other = table.header(col + 1).text if table.header_rows else _text(table.at(0, col + 1))
-        if (
-            _YEAR_HEAD.search(head)
-            and not re.search(r"gal|accuracy|registr|size", head, re.IGNORECASE)
-            and (_SHARE_HEAD.search(other) or _percents(table, col + 1, header_rows))
-        ):
-            pairs.append(col)
-    for col in pairs:
-        monthly = (
-            re.search(
-                r"\bmonths?\b", table.header(col).text if table.header_rows else _text(table.at(0, col)), re.IGNORECASE
-            )
-            is not None
-        )
-        for row in range(header_rows, table.rows):
-            left, right = table.at(row, col), table.at(row, col + 1)
-            if left is None or right is None:
+    years = [
+        col
+        for col in range(table.cols)
+        if _YEAR_HEAD.search(_head(table, col))
+        and not re.search(r"gal|accuracy|registr|size", _head(table, col), re.IGNORECASE)
+        and any(_span(_text(table.at(row, col)), False) for row in range(header_rows, table.rows))
+    ]
+    found: list[tuple[str, list[tuple[Decimal, Decimal, Decimal, Run]]]] = []
+    for index, col in enumerate(years):
+        end = years[index + 1] if index + 1 < len(years) else table.cols
+        monthly = re.search(r"\bmonths?\b", _head(table, col), re.IGNORECASE) is not None
+        place = 0
+        for share in range(col + 1, end):
+            if not (_SHARE_HEAD.search(_head(table, share)) or _percents(table, share, header_rows)):
                 continue
-            span = _span(left.text, monthly)
-            pct = _pct(right)
-            if span is not None and pct is not None:
-                found.append((*span, pct, right.run))
-    return found if len(found) >= 2 and all(0 <= item[2] <= 100 for item in found) else []
+            cells = []
+            for row in range(header_rows, table.rows):
+                left, right = table.at(row, col), table.at(row, share)
+                span = _span(left.text, monthly) if left is not None else None
+                pct = _pct(right) if right is not None else None
+                if right is not None and span is not None and pct is not None and 0 <= pct <= 100:
+                    cells.append((*span, pct, right.run))
+            if index and place < len(found):
+                found[place][1].extend(cells)
+            elif cells:
+                found.append((_head(table, share), cells))
+            place += 1
+    return [(head, cells) for head, cells in found if len(cells) >= 2]
 
 
 def _percents(table: Table, col: int, first: int) -> bool:
     cells = [table.at(row, col) for row in range(first, table.rows)]
-    texts = [cell.text for cell in cells if cell is not None and cell.text]
+    texts = [cell.text for cell in cells if cell is not None and re.search(r"\w", cell.text)]
     return bool(texts) and sum("%" in text for text in texts) >= 0.7 * len(texts)
 
 
