@@ -25,6 +25,7 @@ _RULE_INCHES = 0.33  # the shortest stretch of dark pixels that is a ruling line
 _RULE_THICK = 10  # pixels at 200 dpi: a heavy rule of 3.6 points
 _BESIDE = 0.25  # the share of a ruling line's length that may have ink close beside it
 _REACH = 7  # pixels from a ruling line within which a letter that crosses it is seen
+_SOLID = 0.85  # the share of a heavy ruling line that is dark
 _SPECK = 5  # pixels: the largest patch that is dust and no stop
 
 
@@ -154,6 +155,11 @@ def _ruled(ink: Mask, *, horizontal: bool) -> Mask:
     keep[0] = False
     for index in np.nonzero(keep)[0]:
         x, y, width, height = (int(value) for value in stats[index, :4])
+        if mean[index] > 6:
+            patch = ink[y : y + height, x : x + width] & (labels[y : y + height, x : x + width] == index)
+            if patch.sum() < _SOLID * (mean[index] - 2) * long[index]:
+                keep[index] = False  # small letters set close, filled up by the bridging
+                continue
         upright, start, size, at, thickness = (ink, x, width, y, height) if horizontal else (ink.T, y, height, x, width)
         for low in (max(at - 6, 0), at + thickness):
             beside = upright[low : low + 6, start : start + size]
