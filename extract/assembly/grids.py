@@ -31,7 +31,9 @@ _LABEL = re.compile(
 )
 _REMARK = re.compile(r"\b(remark|note|comment|condition|description)s?\b", re.IGNORECASE)
 _READ = re.compile(
-    r"\b(?:read|should read|lire|léase|lies|correct(?:ed)? (?:figure|value)? ?(?:is|to)?|instead of|in place of|replace[sd]? by|is changed to|takes the place)\b",
+    r"\b(?:should read|read|lire|léase|lies|correct(?:ed|ion)?(?: (?:figure|value))?(?: (?:is|to))?|misprint(?: for)?|"
+    r"instead of|in place of|replaced? by|(?:changed|reduced|raised|lowered|increased|amended|revised|shortened|extended|cut)(?: to)?|"
+    r"takes the place|now)\b[:;]?",
     re.IGNORECASE,
 )
 _Q = re.compile(r"^\W*(?:table \w+\.?\s*)?(Q\s?[1-4]|R)\b", re.IGNORECASE)
@@ -554,6 +556,7 @@ class _Reading:
             record.start = Found.of(starts[0])
         replaced = _READ.search(note.text)
         if replaced is None:
+            self._doubtful_note(record, note, duration, cap)
             return duration, cap
         tail = note.text[replaced.end() :]
         offset = replaced.end()
@@ -573,6 +576,15 @@ class _Reading:
                 record.notes.append(("other", f"A footnote changes {cap.mention.text} to {mention.text}", page))
                 return duration, _moved(mention, note, offset + len(piece) - len(piece.lstrip()))
         return duration, cap
+
+    def _doubtful_note(self, record: Record, note: Run, duration: Hit | None, cap: Hit | None) -> None:
+        """A footnote with a number of its own on a value, in words we do not know: the value stands, a person looks."""
+        hits = self.hits(note)
+        clash = (duration is not None and any(hit.family is Family.DURATION for hit in hits)) or (
+            cap is not None and any(hit.family is Family.VOLUME for hit in hits)
+        )
+        if clash:
+            record.notes.append(("other", f"A footnote on this value may change it: “{note.text}”", note.page))
 
     def _merged(self, records: list[Record]) -> list[Record]:
         """Flow columns name no level: they serve every record of their size (and product)."""

@@ -46,6 +46,7 @@ _ANAPHORA = re.compile(
     r"the (?:warranty|promise|guarantee|same|period)\b|these|those|its|er|sie|es|die garantie|diese[rs]?|elle|il|ils|elles|cette garantie|esta garantía|dicha garantía|the (?:\d+|two|three|four|five|ten|twelve) (?:years|months)|in (?:both|each) cases?|thereafter|after that|both|then)\b",
     re.IGNORECASE,
 )
+_PRONOUN = re.compile(r"^\W*(?:[\d.]+\s+)?(?:they|it|these|such (?:meters?|parts?|products?))\b", re.IGNORECASE)
 _SAME = re.compile(
     r"^\W*(?:the same (?:meters?|products?)|thereafter|after that|it|they|these|those|then)\b", re.IGNORECASE
 )
@@ -61,9 +62,13 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
     """The drafts of one block's sentences, in order. `carried` is the last draft before this block in its section."""
     drafts: list[Draft] = []
     open_unit: Unit | None = None
+    prior: Unit | None = None
     open_drafts: list[Draft] = []
     for unit in units:
         unit = without_replaced(unit)
+        if prior is not None and _PRONOUN.match(unit.text):
+            unit.extra["prior"] = prior
+        prior = unit
         if open_unit is not None and _ANAPHORA.match(unit.text):
             if open_unit.run is unit.run:
                 drafts = [draft for draft in drafts if all(draft is not other for other in open_drafts)]
@@ -579,6 +584,21 @@ def _fill_subject(
         for hit in sizes:
             labels.extend(label for label in hit.value if label not in labels)  # type: ignore[attr-defined]
         draft.sizes = Found(tuple(labels), sizes[0], False, sizes[0].mention.pattern)
+    prior = unit.extra.get("prior")
+    if isinstance(prior, Unit) and "component" not in draft.scalars and prior.of(Family.COMPONENT):
+        named = [
+            hit for hit in prior.of(Family.COMPONENT) if not _covered(hit, prior.of(Family.LEVEL, Family.STANDARD))
+        ]
+        for hit in _subjects(prior, named)[:1]:
+            draft.put("component", Found.of(hit).passed_on())
+        kinds_before = prior.of(Family.METER_TYPE)
+        if kinds_before and "meter_type" not in draft.scalars:
+            draft.put("meter_type", Found.of(kinds_before[0]).passed_on())
+            if len({hit.value for hit in kinds_before}) > 1:
+                draft.scalars["mixed_types"] = Found(True, kinds_before[0])
+        sizes_before = [label for hit in prior.of(Family.SIZE) for label in hit.value]  # type: ignore[attr-defined]
+        if sizes_before and draft.sizes is None and not prior.of(Family.DURATION):
+            draft.sizes = Found(tuple(dict.fromkeys(sizes_before)), prior.of(Family.SIZE)[0], True)
     last = before[-1] if before else previous
     anaphoric = (
         bool(before) or bool(_SAME.match(unit.text)) or (bool(_ANAPHORA.match(unit.text)) and previous is not None)
@@ -738,8 +758,21 @@ def _by_level(draft: Draft, part: Unit, unit: Unit) -> list[Draft]:
         return [draft]
     standards = part.of(Family.STANDARD)
     made = []
+    anchors = (
+        [limit.hit.start for limit in draft.times]
+        + [hit.start for _, hit in draft.volumes]
+        + [hit.start for hit in draft.refs]
+    )
+    # "… new meters for the period in the table, and thereafter … repaired meters until year 15": each level has its own.
+    apart = any(place < levels[1].start for place in anchors) and any(place > levels[-1].start for place in anchors)
     for index, level in enumerate(levels):
         own = draft.copy()
+        if apart and (draft.times or draft.volumes):
+            low = levels[index].start if index else part.start
+            high = levels[index + 1].start if index + 1 < len(levels) else part.end
+            own.times = [limit for limit in draft.times if low <= limit.hit.start < high]
+            own.volumes = [(volume, hit) for volume, hit in draft.volumes if low <= hit.start < high]
+            own.refs = [hit for hit in draft.refs if low <= hit.start < high]
         own.scalars["level"] = Found.of(level)
         following = levels[index + 1].start if index + 1 < len(levels) else part.end
         after = [hit for hit in standards if level.start <= hit.start < following]
