@@ -1,6 +1,10 @@
-"""How sure a term is: features of its reading, each with a weight. The weights are set by hand, not yet fitted."""
+"""How sure a term is: features of its reading, each with a weight. The weights are fitted (bench/fit_confidence.py)."""
 
+import tomllib
 from dataclasses import astuple, dataclass, fields
+from functools import cache
+from math import exp
+from pathlib import Path
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +27,9 @@ class Features:
     no_band: bool = False
     role_default: bool = False
     words: bool = False
+    stage_words: bool = False  # the text speaks of a prorated stage, and none was read
+    alone: bool = False  # a table row that no sentence claims
+    rival: bool = False  # the same promise is read elsewhere with other numbers
 
     @classmethod
     def names(cls) -> tuple[str, ...]:
@@ -32,32 +39,22 @@ class Features:
         return tuple(float(value) for value in astuple(self))
 
 
-_START = {
-    "ocr": 2.6,
-    "conflict": 3.0,
-    "no_rule": 1.5,
-    "footnote": 1.2,
-    "component_default": 1.5,
-    "promise_default": 1.6,
-    "inherited": 0.1,
-    "no_start": 1.2,
-    "many_times": 3.0,
-    "extra_volumes": 2.5,
-    "credits": 0.5,
-    "flowless_bands": 1.2,
-    "no_band": 1.5,
-    "role_default": 1.0,
-}
+WEIGHTS_FILE = Path(__file__).with_name("confidence.toml")
 
-# Until the weights are fitted on labelled documents no term claims more than about four in five.
-_BEST = 1.4
+
+@cache
+def _weights() -> dict[str, float]:
+    return tomllib.loads(WEIGHTS_FILE.read_text())
+
+
+def logistic(features: Features, weights: dict[str, float]) -> float:
+    """0 to 1, by weights named as the features; a positive weight speaks against the term."""
+    against = sum(
+        weights.get(name, 0.0) * value for name, value in zip(Features.names(), features.vector(), strict=True)
+    )
+    return 1 / (1 + exp(against - weights["intercept"]))
 
 
 def term_confidence(features: Features) -> float:
-    """0 to 1."""
-    from math import exp
-
-    score = _BEST - sum(
-        _START.get(name, 0.0) * value for name, value in zip(Features.names(), features.vector(), strict=True)
-    )
-    return round(1 / (1 + exp(-score)), 4)
+    """How likely every number of the term is right, by the fitted weights."""
+    return round(logistic(features, _weights()), 4)

@@ -26,6 +26,9 @@ _RULE_THICK = 10  # pixels at 200 dpi: a heavy rule of 3.6 points
 _BESIDE = 0.25  # the share of a ruling line's length that may have ink close beside it
 _REACH = 7  # pixels from a ruling line within which a letter that crosses it is seen
 _SOLID = 0.85  # the share of a heavy ruling line that is dark
+_DUST = 14  # pixels: the same where its faint edge is counted too
+_EDGE_TO_EDGE = 0.05  # the dark share of each eighth of a row that a scanner's own line runs through
+_NEAR, _FOOT, _LETTER, _TALL = 9, 3, 6, 40  # pixels: how near, how level, how high a letter is that a stop follows
 _SPECK = 5  # pixels: the largest patch that is dust and no stop
 
 
@@ -43,8 +46,8 @@ class Sheet:
     degrees: float
 
 
-def sheets(path: Path, pages: Sequence[int]) -> Iterator[tuple[int, Sheet]]:
-    """The upright images of these pages (numbers count from 1), one at a time: a page takes some 20 MB.
+def drawn(path: Path, pages: Sequence[int]) -> Iterator[tuple[int, Gray, float]]:
+    """The images of these pages (numbers count from 1) in grey, with pixels to a point; one at a time: each takes 4 MB.
 
     Raises OSError or pypdfium2.PdfiumError where the file or the page cannot be drawn.
     """
@@ -53,19 +56,25 @@ def sheets(path: Path, pages: Sequence[int]) -> Iterator[tuple[int, Sheet]]:
         for number in pages:
             page = document[number - 1]
             try:
-                drawn = page.render(scale=DPI / 72, grayscale=True).to_numpy()
-                gray = np.array(drawn if drawn.ndim == 2 else drawn[:, :, 0], dtype=np.uint8)
+                image = page.render(scale=DPI / 72, grayscale=True).to_numpy()
+                gray = np.array(image if image.ndim == 2 else image[:, :, 0], dtype=np.uint8)
                 scale = gray.shape[1] / page.get_width()
             finally:
                 page.close()
-            yield number, sheet(gray, scale)
+            yield number, gray, scale
     finally:
         document.close()
 
 
+def sheets(path: Path, pages: Sequence[int]) -> Iterator[tuple[int, Sheet]]:
+    """The upright images of these pages, as `drawn` gives them."""
+    for number, gray, scale in drawn(path, pages):
+        yield number, sheet(gray, scale)
+
+
 def sheet(gray: Gray, scale: float) -> Sheet:
     """An image made upright, evenly lit and free of ruling lines."""
-    even = _evenly_lit(gray)
+    even = _without_scan_lines(_evenly_lit(gray))
     degrees = tilt_of(_ink(even))
     height, width = even.shape
     if degrees:
@@ -79,9 +88,11 @@ def sheet(gray: Gray, scale: float) -> Sheet:
     lines = _kept_apart(ink, across, down)
     clean = even.copy()
     clean[lines] = 255
+    printed = _without_specks(ink & ~lines)
+    clean[_dust(clean, printed)] = 255
     return Sheet(
         gray=clean,
-        ink=_without_specks(ink & ~lines),
+        ink=printed,
         rules=tuple(rules),
         scale=scale,
         degrees=degrees,
@@ -96,6 +107,24 @@ def _evenly_lit(gray: Gray) -> Gray:
     return np.asarray(cv2.divide(gray, np.maximum(paper, 1), scale=255), dtype=np.uint8)
 
 
+def _without_scan_lines(gray: Gray) -> Gray:
+    """The image without the thin lines that a dirty scanner or a fax machine draws from edge to edge."""
+    ink = _ink(gray)
+    parts = [part.mean(axis=1) > _EDGE_TO_EDGE for part in np.array_split(ink, 8, axis=1)]
+    rows = np.logical_and.reduce(parts)
+    clean = gray.copy()
+    for top, bottom in _stretches(rows):
+        if bottom - top <= 4 and top >= 3 and bottom + 3 <= len(gray):
+            free = ~(ink[top - 3 : top - 1].any(axis=0) & ink[bottom + 1 : bottom + 3].any(axis=0))
+            clean[top - 1 : bottom + 1, free] = 255
+    return clean
+
+
+def _stretches(flags: NDArray[np.bool_]) -> list[tuple[int, int]]:
+    edges = np.flatnonzero(np.diff(np.concatenate(([False], flags, [False])).astype(np.int8)))
+    return [(int(start), int(stop)) for start, stop in zip(edges[::2], edges[1::2], strict=True)]
+
+
 def _ink(gray: Gray) -> Mask:
     """What is darker than the paper, by Otsu's threshold kept within sense."""
     smooth = cv2.GaussianBlur(gray, (3, 3), 0)
@@ -104,10 +133,31 @@ def _ink(gray: Gray) -> Mask:
 
 
 def _without_specks(ink: Mask) -> Mask:
+    """The ink without dust. A small patch at the foot of the ink to its left is a stop or a decimal point and stays."""
     count, labels, stats, _ = cv2.connectedComponentsWithStats(ink.astype(np.uint8), connectivity=8)
-    keep = stats[:, cv2.CC_STAT_AREA] > _SPECK
-    keep[0] = False
-    return np.asarray(keep[labels]) if count > 1 else ink
+    small = stats[:, cv2.CC_STAT_AREA] <= _SPECK
+    small[0] = False
+    if count < 2 or not small.any():
+        return ink
+    large = np.asarray(~small[labels]) & ink
+    for index in np.nonzero(small)[0]:
+        x, y, width, height = (int(value) for value in stats[index, :4])
+        left = large[max(0, y + height - _TALL) : y + height + _TALL // 2, max(0, x - _NEAR) : x]
+        rows = np.flatnonzero(left.any(axis=1))
+        if len(rows) > _LETTER and abs(int(rows[-1]) + 1 - min(_TALL, y + height)) <= _FOOT:
+            small[index] = False
+    return np.asarray(~small[labels]) & ink
+
+
+def _dust(gray: Gray, ink: Mask) -> Mask:
+    """Grey patches too small for a stop, with a pixel around them: read, they would be stops."""
+    count, labels, stats, _ = cv2.connectedComponentsWithStats((gray < 215).astype(np.uint8), connectivity=8)
+    small = stats[:, cv2.CC_STAT_AREA] <= _DUST
+    small[np.unique(labels[ink])] = False
+    small[0] = False
+    if count < 2 or not small.any():
+        return np.zeros_like(ink)
+    return np.asarray(cv2.dilate(small[labels].astype(np.uint8), np.ones((3, 3), np.uint8)) > 0) & ~ink
 
 
 def tilt_of(ink: Mask) -> float:

@@ -13,7 +13,7 @@ from firstcap.extract.assembly.context import (
 )
 from firstcap.extract.assembly.credits import CreditText, credit_text
 from firstcap.extract.assembly.draft import CreditDraft, Draft, Found
-from firstcap.extract.assembly.finish import finish, from_headings, remedy_verbs
+from firstcap.extract.assembly.finish import Finished, finish, from_headings, remedy_verbs
 from firstcap.extract.assembly.grids import Grid, read_grid, table_label, text_grids
 from firstcap.extract.assembly.join import join
 from firstcap.extract.assembly.statements import promise_of, statements
@@ -27,8 +27,10 @@ from firstcap.schema.vocabulary import Component, Promise, Remedy
 _PROSE = (BlockKind.PARAGRAPH, BlockKind.LIST_ITEM)
 
 
-def assemble(layout: Layout, supplier: str | None, *, is_warranty: bool) -> tuple[list[Term], list[ReadingWarning]]:
-    """All terms of a document with their warnings. Never raises on odd text: what cannot be placed is left out."""
+def assemble_explained(
+    layout: Layout, supplier: str | None, *, is_warranty: bool
+) -> tuple[list[Finished], list[ReadingWarning]]:
+    """The terms with what speaks for and against each (for fitting the confidence), and the warnings."""
     context = build_context(layout, supplier, is_warranty=is_warranty)
     units = _units(context)
     _note_defaults(units, context)
@@ -58,6 +60,12 @@ def assemble(layout: Layout, supplier: str | None, *, is_warranty: bool) -> tupl
     _stages_elsewhere(joined, units)
     remedy = document_remedy(units, context)
     return finish(joined, context, remedy)
+
+
+def assemble(layout: Layout, supplier: str | None, *, is_warranty: bool) -> tuple[list[Term], list[ReadingWarning]]:
+    """All terms of a document with their warnings. Never raises on odd text: what cannot be placed is left out."""
+    finished, warnings = assemble_explained(layout, supplier, is_warranty=is_warranty)
+    return [item.term for item in finished], warnings
 
 
 def _from_intro(draft: Draft, intro: Unit | None) -> None:
@@ -118,6 +126,8 @@ def _credits(drafts: Sequence[Draft], units: Sequence[Sequence[Unit]], grids: Se
         total = _total(draft)
         text = credit_text(span, total, context)
         _put_credits(draft, text)
+        if text.declines or text.uses_table or any(unit.of(Family.YEAR_SPAN, Family.PERCENT) for unit in span):
+            draft.doubts.append("stage_words")
         here = [
             grid
             for grid in tables

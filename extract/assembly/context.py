@@ -60,6 +60,7 @@ class Context:
     meter_type: Found | None = None
     level_bands: dict[AccuracyLevel, list[BandDraft]] = field(default_factory=dict)
     level_standards: dict[AccuracyLevel, Found] = field(default_factory=dict)
+    level_mentions: dict[AccuracyLevel, dict[str, Found]] = field(default_factory=dict)
     product_bands: dict[str, list[BandDraft]] = field(default_factory=dict)
     skip: frozenset[int] = frozenset()
 
@@ -223,17 +224,26 @@ def note_level_limits(unit: Unit, context: Context) -> bool:
 
 
 def note_level_standard(unit: Unit, context: Context) -> None:
-    """ "New meter accuracy is that of AWWA C700": the standard a level means throughout the document."""
-    if unit.of(Family.DURATION, Family.VOLUME, Family.TRIGGER) or not re.search(
-        r"\b(is|are|means?|per|=|as in)\b", unit.text
-    ):
-        return
+    """ "New meter accuracy is that of AWWA C700": the standard a level means throughout the document.
+
+    A sentence that only uses both ("meets the limits for new meters of C700 for five years") is kept apart: it serves
+    where no sentence says what the level means, and only if all of them agree.
+    """
     levels, standards = unit.of(Family.LEVEL), unit.of(Family.STANDARD)
     for index, hit in enumerate(levels):
-        following = levels[index + 1].start if index + 1 < len(levels) else unit.end
-        own = {found.value: found for found in standards if hit.start <= found.start < following}
-        if len(own) == 1 and isinstance(hit.value, AccuracyLevel):
-            context.level_standards.setdefault(hit.value, Found.of(next(iter(own.values()))).passed_on())
+        low = levels[index - 1].end if index else unit.start
+        high = levels[index + 1].start if index + 1 < len(levels) else unit.end
+        own = {found.value: found for found in standards if hit.start <= found.start < high}
+        if not own and index == 0:
+            own = {found.value: found for found in standards if low <= found.start < hit.start}
+        if len(own) != 1 or not isinstance(hit.value, AccuracyLevel):
+            continue
+        standard = Found.of(next(iter(own.values()))).passed_on()
+        context.level_mentions.setdefault(hit.value, {})[str(standard.value)] = standard
+        if unit.of(Family.DURATION, Family.VOLUME, Family.TRIGGER):
+            continue
+        if re.search(r"\b(is|are|means?|per|=|as in)\b", unit.text):
+            context.level_standards.setdefault(hit.value, standard)
 
 
 def note_product_limits(unit: Unit, context: Context) -> None:

@@ -2,8 +2,9 @@
 
 import itertools
 import re
+from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from firstcap.extract.assembly.context import Context
@@ -40,9 +41,12 @@ class Finished:
     term: Term
     warnings: list[tuple[WarningKind, str, int]]
     order: tuple[int, int]
+    features: Features
 
 
-def finish(drafts: Sequence[Draft], context: Context, remedy: Found | None) -> tuple[list[Term], list[ReadingWarning]]:
+def finish(
+    drafts: Sequence[Draft], context: Context, remedy: Found | None
+) -> tuple[list[Finished], list[ReadingWarning]]:
     """The terms of a document, in reading order, and what a person should look at."""
     for draft in drafts:
         if draft.table:
@@ -59,14 +63,13 @@ def finish(drafts: Sequence[Draft], context: Context, remedy: Found | None) -> t
             if "products" in one.scalars or len(products) < 2:
                 one.scalars.pop("product", None)
             finished.extend(_terms(one, context, remedy))
-    finished = _told_apart(_distinct(finished))
-    terms = [item.term for item in finished]
+    finished = _with_rivals(_told_apart(_distinct(finished)))
     warnings = [
         ReadingWarning(kind=kind, page=page, message=message, term=index)
         for index, item in enumerate(finished)
         for kind, message, page in item.warnings
     ]
-    return terms, warnings
+    return finished, warnings
 
 
 def _by_product(draft: Draft) -> list[Draft]:
@@ -145,6 +148,9 @@ def _defaults(draft: Draft, context: Context) -> None:
             draft.bands = list(context.level_bands[level])
         if "standard" not in draft.scalars and level in context.level_standards:
             draft.put("standard", context.level_standards[level])
+        mentioned = context.level_mentions.get(level, {})
+        if "standard" not in draft.scalars and not draft.bands and len(mentioned) == 1:
+            draft.put("standard", next(iter(mentioned.values())))
     if draft.get("promise") is Promise.ACCURACY and not draft.bands and "standard" not in draft.scalars:
         draft.bands = list(context.product_bands.get(str(draft.get("product")), []))
     if "start" not in draft.scalars and not all(limit.start for limit in draft.times) and draft.times:
@@ -290,6 +296,7 @@ def _term(
         term.model_copy(update={"evidence": written, "alternatives": alternatives, "confidence": confidence}),
         list(dict.fromkeys(warnings)),
         (draft.unit.block, draft.unit.start),
+        features,
     )
 
 
@@ -680,6 +687,8 @@ def _features(draft: Draft, term: Term, warnings: Iterable[tuple[WarningKind, st
         ),
         no_band=term.promise is Promise.ACCURACY and not term.bands,
         role_default=any(band.role is None for band in draft.bands),
+        stage_words="stage_words" in draft.doubts and not term.credits,
+        alone="alone" in draft.doubts,
         words=any(
             isinstance(band.band, PercentBand) and (band.band.lower is None) != (band.band.upper is None)
             for band in draft.bands
@@ -697,6 +706,22 @@ def _distinct(items: Sequence[Finished]) -> list[Finished]:
         elif _weight(item.term) > _weight(same.term):
             kept[kept.index(same)] = item
     return kept
+
+
+def _with_rivals(items: Sequence[Finished]) -> list[Finished]:
+    """A promise read twice with different numbers: neither is sure."""
+    counts = Counter((item.term.key, item.term.meter_type) for item in items)
+    out = []
+    for item in items:
+        if counts[item.term.key, item.term.meter_type] < 2:
+            out.append(item)
+            continue
+        features = replace(item.features, rival=True)
+        confidence = term_confidence(features)
+        evidence = tuple(row.model_copy(update={"confidence": confidence}) for row in item.term.evidence)
+        term = item.term.model_copy(update={"confidence": confidence, "evidence": evidence})
+        out.append(replace(item, term=term, features=features))
+    return out
 
 
 def _same_promise(left: Term, right: Term) -> bool:
@@ -733,7 +758,7 @@ def _told_apart(items: list[Finished]) -> list[Finished]:
         ]
         if term.variant is not None and not any(rival.variant != term.variant for rival in rivals):
             evidence = tuple(row for row in term.evidence if row.field != "variant")
-            item = Finished(term.model_copy(update={"variant": None, "evidence": evidence}), item.warnings, item.order)
+            item = replace(item, term=term.model_copy(update={"variant": None, "evidence": evidence}))
         out.append(item)
     return out
 

@@ -255,6 +255,7 @@ def _alone(record: Record, grid: Grid, context: Context, drafts: Sequence[Draft]
         return None
     unit = Unit(record.row, 0, len(record.row.text), hits_of(record.row, context.reader), grid.block, grid.headings)
     draft = Draft(unit, table=True)
+    draft.doubts.append("alone")
     _put_record(draft, record, grid)
     if around is not None:
         from firstcap.extract.assembly.statements import promise_of
