@@ -39,7 +39,7 @@ _NO_PRODUCT = frozenset(
      "plastic encoder radio battery batteries housing housings maincase both they it we you size sizes inch united states "
      "year years month months bid township utility lead le la les el los las der die das ein une un para pour il elle i ii iii iv v "
      "type model line family range kind period date start first second third basic long module positive displacement replacement spare ultrasonic electromagnetic multi single every disc disk turbine compound fire "
-     "domestic large small household residential commercial piston volumetric nutating oscillating rotary "
+     "domestic large small household residential commercial piston volumetric nutating oscillating rotary propeller woltmann jet fluidic magnetic "
      "hermetically unitized pit wall sizes main strainer strainers coupling couplings gaskets chambers measuring glass "
      "service chamber mechanical electronic direct absolute for does will what who how is are has have these those do kein "
      "für bei zum zur sind wir pièces article garantía garantie gewährleistung programs software").split()
@@ -137,8 +137,9 @@ def build_context(layout: Layout, supplier: str | None, *, is_warranty: bool) ->
         for name in sorted(products, key=len, reverse=True)
     ]
     context.reader = Reader(reader.style, reader.gallon, tuple(names))
-    definitions = find_definitions(context)
-    context.reader = Reader(reader.style, reader.gallon, (*definitions, *names))
+    for _ in range(2):  # a definition may lean on a name that another one defines
+        definitions = find_definitions(context)
+        context.reader = Reader(reader.style, reader.gallon, (*definitions, *names))
     context.meter_type = document_meter_type(context)
     return context
 

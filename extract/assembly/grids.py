@@ -62,6 +62,7 @@ class Record:
     full: Found | None = None
     share: Hit | None = None
     none: bool = False
+    clash: bool = False
     notes: list[tuple[str, str, int]] = field(default_factory=list)
 
     @property
@@ -658,11 +659,7 @@ def _text_record(unit: Unit) -> Record:
 
 def _bare_level(run: Run) -> Found | None:
     """A column headed "New years" or "Repaired gallons": the level in one word."""
-    match = re.match(
-        r"\W*(new|repaired)\W+(?:years?|yrs?|months?|gallons?|gal|volume|registration|limits?)\b",
-        run.text,
-        re.IGNORECASE,
-    )
+    match = re.match(r"\W*(new|repaired)\b(?!\s+(?:products?|parts?|units?|edition))", run.text, re.IGNORECASE)
     if match is None:
         return None
     level = AccuracyLevel.NEW_METER if match.group(1).lower() == "new" else AccuracyLevel.REPAIRED_METER
@@ -712,6 +709,12 @@ def _absorb(known: Record, other: Record) -> None:
         known.full = known.full or other.full
     if other.volumes and not known.volumes:
         known.volumes = other.volumes
+    elif other.volumes and {volume.usgal for volume, _ in other.volumes} != {
+        volume.usgal for volume, _ in known.volumes
+    }:
+        known.clash = True
+        said = f"{known.volumes[0][1].mention.text} and {other.volumes[0][1].mention.text}"
+        known.notes.append(("other", f"Two columns give this promise different volumes: {said}", other.row.page))
     known.flows.update(other.flows)
     known.bands.extend(band for band in other.bands if band not in known.bands)
     known.notes.extend(other.notes)

@@ -209,6 +209,8 @@ def _put_record(own: Draft, record: Record, grid: Grid) -> None:
         own.bands = list(record.bands)
     _put_flows(own, record)
     own.notes.extend(record.notes)
+    if record.clash:
+        own.doubts.append("clash")
     if record.row.words:
         from firstcap.extract.assembly.unit import Hit
         from firstcap.extract.patterns.base import Mention
