@@ -27,6 +27,8 @@ _MODELS = Path(rapidocr.__file__).parent / "models"
 # What a document of this trade prints beside letters, digits and the signs of a keyboard.
 _SIGNS = "±×÷°²³¹½¼¾£€§©®™•·–—‘’“”„«»†‡…′″µ≤≥¿¡ºª"
 
+_NEVER = "ıſĸŉŊŋ^`|~\\"  # a worn i, f, k or n, and strokes of a ruling line
+
 
 @dataclass(frozen=True, slots=True)
 class Sign:
@@ -88,6 +90,8 @@ def _recogniser() -> _Recogniser:
 def _is_allowed(sign: str) -> bool:
     if sign in ("", " ") or sign in _SIGNS:
         return True
+    if sign in _NEVER:
+        return False
     return len(sign) == 1 and (sign.isascii() or (sign < "\u0180" and unicodedata.category(sign) in ("Lu", "Ll")))
 
 

@@ -110,13 +110,18 @@ def _evenly_lit(gray: Gray) -> Gray:
 def _without_scan_lines(gray: Gray) -> Gray:
     """The image without the thin lines that a dirty scanner or a fax machine draws from edge to edge."""
     ink = _ink(gray)
+    edge = gray.shape[1] // 32  # no text stands so near the edge; a line that is not there stops short of it
+    margins = np.minimum(ink[:, :edge].mean(axis=1), ink[:, -edge:].mean(axis=1))
     parts = [part.mean(axis=1) > _EDGE_TO_EDGE for part in np.array_split(ink, 8, axis=1)]
-    rows = np.logical_and.reduce(parts)
+    rows = np.logical_and.reduce([margins > _EDGE_TO_EDGE, *parts])
     clean = gray.copy()
     for top, bottom in _stretches(rows):
-        if bottom - top <= 4 and top >= 3 and bottom + 3 <= len(gray):
-            free = ~(ink[top - 3 : top - 1].any(axis=0) & ink[bottom + 1 : bottom + 3].any(axis=0))
-            clean[top - 1 : bottom + 1, free] = 255
+        if bottom - top > 4 or top < 6 or bottom + 6 > len(gray):
+            continue
+        if max(margins[top - 6 : top - 2].max(), margins[bottom + 2 : bottom + 6].max()) > _EDGE_TO_EDGE / 2:
+            continue  # the dark border of a copy
+        free = ~(ink[top - 4 : top - 1].any(axis=0) | ink[bottom + 1 : bottom + 4].any(axis=0))
+        clean[top - 1 : bottom + 1, free] = 255
     return clean
 
 
@@ -141,7 +146,7 @@ def _without_specks(ink: Mask) -> Mask:
         return ink
     large = np.asarray(~small[labels]) & ink
     for index in np.nonzero(small)[0]:
-        x, y, width, height = (int(value) for value in stats[index, :4])
+        x, y, _, height = (int(value) for value in stats[index, :4])
         left = large[max(0, y + height - _TALL) : y + height + _TALL // 2, max(0, x - _NEAR) : x]
         rows = np.flatnonzero(left.any(axis=1))
         if len(rows) > _LETTER and abs(int(rows[-1]) + 1 - min(_TALL, y + height)) <= _FOOT:

@@ -37,7 +37,7 @@ _BROKEN = 3  # pixels: a gap that a thin stroke may leave within a sign
 _SAME_SIZE = 0.095  # a pixel of ink at the size of small print
 _SPREAD = 1.3  # pixels that blur adds to the width of a stroke
 _BOLD = 1.25  # times the usual stroke
-_FIGURES = frozenset("0123456789.,/")
+_FIGURES = frozenset("0123456789.,/-–")
 
 
 @dataclass(slots=True)
@@ -322,7 +322,7 @@ def _made(sheet: Sheet, piece: _Piece, signs: Sequence[Sign]) -> list[_Made]:
         figures = signs[place - 1].text in _FIGURES and signs[place].text in _FIGURES
         if space and figures and gap < 0.5 * usual and gap < 0.14 * piece.height:
             space = False
-        elif not space and gap > max(0.8 * usual, 0.26 * piece.height):
+        elif not space and gap > max(0.8 * usual, (0.5 if figures else 0.26) * piece.height):
             space = True
         if space:
             words[-1].x1 = float(piece.x0 + low)
