@@ -114,7 +114,7 @@ def read_strips(strips: Sequence[Gray]) -> list[list[Sign]]:
     for start in range(0, len(order), _BATCH):
         batch = order[start : start + _BATCH]
         widths = [max(8, round(strips[i].shape[1] * _HEIGHT / strips[i].shape[0])) for i in batch]
-        full = max(320, *widths)
+        full = max(96, *widths)
         data = np.zeros((len(batch), 3, _HEIGHT, full), dtype=np.float32)
         for row, (index, width) in enumerate(zip(batch, widths, strict=True)):
             image = cv2.resize(strips[index], (width, _HEIGHT), interpolation=cv2.INTER_LINEAR).astype(np.float32)
