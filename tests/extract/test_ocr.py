@@ -52,7 +52,7 @@ def scanned() -> Callable[[str], ScannedPage]:
 
 
 def _numbers(texts: list[str]) -> Counter[str]:
-    plain = (text.translate(str.maketrans("“”’–", "\"\"'-")).strip(".,;:()\"'") for text in texts)
+    plain = (text.translate(str.maketrans("“”’–", '""\'-')).strip(".,;:()\"'") for text in texts)
     return Counter(text for text in plain if any(char.isdigit() for char in text))
 
 
@@ -154,7 +154,8 @@ def test_a_scan_is_left_alone_where_reading_images_is_switched_off() -> None:
         read(DOCUMENTS / "rushmere_fax.pdf", ocr=False)
     said = read(DOCUMENTS / "inkpen_mixed.pdf", ocr=False)
     assert said.text_source is TextSource.TEXT
-    assert [(w.kind, w.page) for w in said.warnings if w.kind is WarningKind.LITTLE_TEXT] == [(WarningKind.LITTLE_TEXT, 2)]
+    little = [(w.kind, w.page) for w in said.warnings if w.kind is WarningKind.LITTLE_TEXT]
+    assert little == [(WarningKind.LITTLE_TEXT, 2)]
 
 
 def test_nothing_heavy_is_loaded_before_a_page_has_to_be_read() -> None:
