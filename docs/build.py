@@ -3,13 +3,20 @@
 catalogue.md   the public views, from store/contract.py and the database itself
 standards.md   what the published standards ask, from schema/baselines.toml
 commands.md    the command line, from its own help
+patterns.md    every wording the reader knows, from the tables in extract/patterns/
 """
 
+import importlib
+import inspect
+import pkgutil
+import runpy
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import fields, is_dataclass
 from enum import StrEnum
 from itertools import groupby
 from pathlib import Path
+from types import ModuleType
 from typing import Any
 
 DOCS = Path(__file__).parent
@@ -37,6 +44,13 @@ adopted standard, its edition, and local codes decide.
 
 Where a document names no edition or class, the edition marked *default* answers; where none is marked, only what all of
 them share.
+"""
+PATTERNS_INTRODUCTION = """\
+What a document may say, and what is read from it: the tables of `extract/patterns/`, one section a file. A wording is
+one row. Its example gives the value beside it; in its counter-example the row finds nothing. The tests run both for
+every row. Values are written as in the phrase tables of `tests/extract/phrases/`: `mo` months, `d` days, `!` a doubt
+that is told, `~` the reading not taken. Tables that say what a sentence must hold have a grammar of their own, which
+`extract/patterns/phrase.py` and `extract/patterns/clause.py` explain.
 """
 
 
@@ -158,7 +172,81 @@ def commands() -> str:
     return "\n".join(lines) + "\n"
 
 
-PAGES = {"catalogue.md": catalogue, "standards.md": standards, "commands.md": commands}
+def patterns() -> str:
+    """The rows of every table of wordings, a section a file, with what the example gives."""
+    import firstcap.extract.patterns as families
+
+    # The tests' notation: a page and a phrase table write a value alike.
+    value: Callable[[Any], str] = runpy.run_path(str(DOCS.parent / "tests" / "extract" / "notation.py"))["value"]
+    sections: list[str] = []
+    contents: list[str] = []
+    total = 0
+    for found in pkgutil.iter_modules(families.__path__):
+        module = importlib.import_module(f"{families.__name__}.{found.name}")
+        tables = list(_wordings(module, value))
+        if not tables:
+            continue
+        count = sum(len(rows) for _, rows in tables)
+        total += count
+        contents.append(f"[{found.name}](#{found.name}) ({count})")
+        sections += ["", f"## {found.name}", "", (inspect.getdoc(module) or "").strip()]
+        for title, rows in tables:
+            head = ["name", "why", "example", "value", "counter-example"]
+            sections += ["", *([f"**{title}**", ""] if title else []), *_table(head, rows)]
+    lines = [
+        "# What is read",
+        NOTICE,
+        "",
+        PATTERNS_INTRODUCTION,
+        f"{total} wordings: {', '.join(contents)}.",
+        *sections,
+    ]
+    return "\n".join(lines) + "\n"
+
+
+def _wordings(module: ModuleType, value: Callable[[Any], str]) -> Iterator[tuple[str, list[list[object]]]]:
+    """(title, rows) of each table of a module: token patterns, fixed phrases, clauses."""
+    from firstcap.extract.patterns.base import Pattern
+    from firstcap.extract.patterns.clause import ClauseTable
+    from firstcap.extract.patterns.matching import Built
+    from firstcap.extract.patterns.phrase import PhraseTable
+
+    def row(one: Any, meaning: Any) -> list[object]:
+        built = meaning if isinstance(meaning, Built) else Built(meaning)
+        told = [
+            value(built.value),
+            *(f"!{note}" for note in built.notes),
+            *(f"~ {value(o)}" for o in built.alternatives),
+        ]
+        name = f"`{one.name}`" + ("" if one.language == "en" else f" ({one.language})")
+        why = one.why or _meaning(built.value)
+        return [name, why, one.example, f"`{' '.join(told)}`", one.counter_example]
+
+    listed: set[str] = set()
+    for name, table in vars(module).items():
+        # A name taken from another module is that module's own to show.
+        if isinstance(table, tuple) and table and all(isinstance(one, Pattern) for one in table):
+            rows = [row(one, one.expect) for one in table if one.name not in listed]
+            listed |= {one.name for one in table}
+        elif isinstance(table, PhraseTable) and table.wordings[0].name not in listed:
+            rows = [row(one, one.value) for one in table.wordings]
+        elif isinstance(table, ClauseTable):
+            rows = [row(one, one.kind) for one in table.rows]
+        else:
+            continue
+        if rows:
+            yield ("" if name == "PATTERNS" else name.strip("_").replace("_", " ").lower()), rows
+
+
+def _meaning(value: Any) -> str:
+    """What the lists of values say of it: a row that needs no other reason stands for its value."""
+    from firstcap.schema.vocabulary import Word
+
+    parts = [getattr(value, part.name) for part in fields(value)] if is_dataclass(value) else [value]
+    return "; ".join(part.meaning for part in parts if isinstance(part, Word))
+
+
+PAGES = {"patterns.md": patterns, "catalogue.md": catalogue, "standards.md": standards, "commands.md": commands}
 
 
 def main() -> None:

@@ -6,6 +6,7 @@ mention as `!note`, another reading as `~ value`.
 """
 
 from collections.abc import Iterable
+from dataclasses import fields, is_dataclass
 from decimal import Decimal
 from enum import Enum
 from fractions import Fraction
@@ -13,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from firstcap.extract.patterns.base import Mention
-from firstcap.extract.patterns.values import FullAndTail, NamedFlow, PrintedDate, StartSpec
+from firstcap.extract.patterns.values import FullAndTail, NamedFlow, PrintedDate, StartSpec, YearSpan
 from firstcap.schema.quantities import Duration, FlowRate, PercentBand, Volume
 
 PHRASES = Path(__file__).parent / "phrases"
@@ -75,8 +76,21 @@ def value(found: Any) -> str:
             return f"{plain(found)} %"
         case Enum():
             return str(found.value)
+        case None:
+            return "-"
+        case bool():
+            return "yes" if found else "no"
+        case YearSpan(first, last):
+            return f"years {plain(first)}..{plain(last)}"
         case tuple():
-            return " ".join(str(part) for part in found)
+            return " ".join(value(part) for part in found)
+        case _ if is_dataclass(found):
+            parts = [(part.name, getattr(found, part.name)) for part in fields(found)]
+            return " ".join(
+                name.replace("_", " ") if part is True else value(part)
+                for name, part in parts
+                if part not in (None, False)
+            )
         case _:
             return str(found)
 
