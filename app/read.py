@@ -60,7 +60,10 @@ class ReadingStore(Protocol):
 
     def prepare(self) -> None: ...
     def is_known(self, document_id: str, reader: str) -> bool: ...
-    def record(self, reading: Reading | FailedReading, *, supplier: str | None = None) -> object: ...
+    def record(
+        self, reading: Reading | FailedReading, *, supplier: str | None = None, path: Path | None = None
+    ) -> object: ...
+    def saw_file(self, document_id: str, path: Path) -> None: ...
 
 
 def read_file(path: Path, *, max_pages: int, ocr: bool) -> Reading:
@@ -151,6 +154,7 @@ def read_stack(
             continue
         seen[document_id] = path
         if catalogue.is_known(document_id, reader) and not again(document_id):
+            catalogue.saw_file(document_id, path)
             yield Outcome(path, Status.KNOWN, document_id)
             continue
         tasks.append(_Task(path, document_id, reader, options or Options(), read))
@@ -158,7 +162,7 @@ def read_stack(
     jobs = min(jobs, len(tasks))
     results = _over_processes(tasks, jobs) if jobs > 1 else ((task, _read_one(task)) for task in tasks)
     for task, result in results:
-        catalogue.record(result, supplier=supplier)
+        catalogue.record(result, supplier=supplier, path=task.path)
         if isinstance(result, FailedReading):
             yield Outcome(task.path, Status.FAILED, task.document_id, result.error, result.message)
         else:

@@ -9,6 +9,7 @@ from contextlib import contextmanager
 from datetime import UTC, date, datetime, timedelta
 from enum import StrEnum
 from pathlib import Path
+from typing import NamedTuple
 
 import duckdb
 
@@ -18,9 +19,11 @@ from firstcap.schema.terms import FailedReading, Reading, Term
 from firstcap.schema.vocabulary import DocumentStatus, TermState, TextSource
 from firstcap.store import migrate
 from firstcap.store.acts import Desk
+from firstcap.store.contents import Contents
 from firstcap.store.file import opened
 from firstcap.store.recording import record
-from firstcap.store.rows import as_time, fetch, load_terms
+from firstcap.store.rows import as_time, fetch, load_documents, load_terms
+from firstcap.store.sequence import Numbers
 
 __all__ = ["Catalogue", "Decision", "DocumentRow", "NewDecision", "Recorded", "StoredTerm"]
 
@@ -78,6 +81,13 @@ class DocumentRow(Model):
     version: int = 0
 
 
+class Pulse(NamedTuple):
+    """How far a catalogue has grown: the numbers of its latest reading and of its latest change of what stands."""
+
+    readings: int
+    standings: int
+
+
 class Catalogue:
     """Each method opens the file for one short transaction and closes it again.
 
@@ -124,8 +134,10 @@ class Catalogue:
         with self.reading() as connection:
             return connection.execute(sql, [document_id, reader]).fetchone() is not None
 
-    def record(self, reading: Reading | FailedReading, *, supplier: str | None = None) -> Recorded:
-        """Add one document in one transaction; creates the file when there is none.
+    def record(
+        self, reading: Reading | FailedReading, *, supplier: str | None = None, path: Path | None = None
+    ) -> Recorded:
+        """Add one document in one transaction; creates the file when there is none. `path` is where its file lies.
 
         `supplier` is the name a person gave for the document; it stands over the one read, in later readings too. The
         same reading by the same reader adds nothing. A later reading is a new run: what a person decided stays as it
@@ -133,9 +145,47 @@ class Catalogue:
         """
         with self._writing() as connection:
             seen_before = record(connection, reading, (supplier or "").strip() or None)
+            if path is not None:
+                self._note_file(connection, reading.document_id, path)
         if seen_before is None:
             return Recorded.UNCHANGED
         return Recorded.REREAD if seen_before else Recorded.NEW
+
+    def changes(self, since: Pulse | None = None) -> tuple[Pulse, frozenset[str]]:
+        """How far the file has grown, and the documents that were read or decided about since then (all, for None)."""
+        before = since or Pulse(0, 0)
+        with self.reading() as connection:
+            rows = fetch(connection, _CHANGES, [before.readings, before.standings])
+        pulse = Pulse(
+            *(max((row[name] for row in rows), default=old) for name, old in zip(Pulse._fields, before, strict=True))
+        )
+        return pulse, frozenset(row["document_id"] for row in rows)
+
+    def saw_file(self, document_id: str, path: Path) -> None:
+        """Remember where the file of a document lies; nothing is written where that is known already."""
+        with self.reading() as connection:
+            known = fetch(connection, _FILES, [document_id])
+        if not known or known[0]["path"] != self._from_here(path):
+            with self._writing() as connection:
+                self._note_file(connection, document_id, path)
+
+    def files(self, document_id: str) -> list[Path]:
+        """Where the file of a document was seen, the latest place first; it need not be there any more."""
+        with self.reading() as connection:
+            rows = fetch(connection, _FILES, [document_id])
+        return [self.path.resolve().parent / row["path"] for row in rows]
+
+    def _note_file(self, connection: duckdb.DuckDBPyConnection, document_id: str, path: Path) -> None:
+        known, place = fetch(connection, _FILES, [document_id]), self._from_here(path)
+        if not known or known[0]["path"] != place:
+            number = Numbers(connection).next("files")
+            connection.execute(
+                "INSERT INTO base.files VALUES (?, ?, ?, ?)", [number, document_id, place, datetime.now(UTC)]
+            )
+
+    def _from_here(self, path: Path) -> str:
+        whole, home = path.resolve(), self.path.resolve().parent
+        return (whole.relative_to(home) if whole.is_relative_to(home) else whole).as_posix()
 
     def documents(self) -> list[DocumentRow]:
         """All documents in the order in which they were added."""
@@ -164,6 +214,18 @@ class Catalogue:
             for row in rows
         ]
 
+    def contents(self, document_ids: Sequence[str] | None = None) -> dict[str, Contents]:
+        """document_id -> facts and clauses as they stand, of these documents or of all."""
+        with self.reading() as connection:
+            rows = fetch(connection, "SELECT document_id, version_no FROM base.current_documents")
+            wanted = {
+                row["document_id"]: row["version_no"]
+                for row in rows
+                if document_ids is None or row["document_id"] in document_ids
+            }
+            loaded = load_documents(connection, wanted.values())
+        return {document_id: loaded[version] for document_id, version in wanted.items()}
+
     def decide(self, decisions: Sequence[NewDecision]) -> tuple[Decision, ...]:
         """Check the decisions, append them and the values that follow from them, all in one transaction.
 
@@ -183,15 +245,17 @@ class Catalogue:
             rows = fetch(connection, _LOG, [item_id, item_id])
         return [Decision.model_validate({**row, "decided_at": as_time(row["decided_at"])}) for row in rows]
 
-    def undo(self, reviewer: str) -> Decision | None:
-        """Take back this reviewer's latest act that still holds, by appending `reopen`; None when there is none.
+    def undo(self, reviewer: str, *, acts: int = 1) -> Decision | None:
+        """Take back this reviewer's latest acts that still hold, by appending `reopen` for each, in one transaction.
 
-        Called again it takes back the one before. Acts of other people on the same item stay.
+        Gives the last one appended; None when there is none to take back. Acts of other people on the same item stay.
         """
         self._must_exist()
+        taken: Decision | None = None
         with self._writing() as connection:
-            desk = Desk(connection, _next_moment(connection))
-            return desk.undo(reviewer)
+            for _ in range(acts):
+                taken = Desk(connection, _next_moment(connection)).undo(reviewer) or taken
+        return taken
 
     def rows(self, sql: str, parameters: Sequence[object] = ()) -> list[dict[str, object]]:
         """Read-only rows for reports, from the public views. For a person's own SQL see `store.query`.
@@ -221,6 +285,14 @@ class Catalogue:
                 pass
 
 
+_CHANGES = """
+SELECT document_id, max(readings)::BIGINT AS readings, max(standings)::BIGINT AS standings FROM (
+  SELECT document_id, reading_no AS readings, 0 AS standings FROM base.readings WHERE reading_no > ?
+  UNION ALL
+  SELECT document_id, 0, standing_no FROM base.standing WHERE standing_no > ?
+) GROUP BY document_id
+"""
+_FILES = "SELECT path FROM base.files WHERE document_id = ? ORDER BY file_no DESC"
 _WITH_ZONE = "TIMESTAMP WITH TIME ZONE"
 _DOCUMENTS = """
 SELECT d.* REPLACE (epoch_us(d.added_at) AS added_at),
@@ -256,8 +328,11 @@ def quoted(name: str) -> str:
 
 
 def _next_moment(connection: duckdb.DuckDBPyConnection) -> datetime:
-    """Now, but after every act in the log: a clock set back never reorders what people did."""
+    """Now, but after every act in the log: a clock set back never reorders what people did.
+
+    Acts made together are one microsecond apart, so those of the next batch begin later than that.
+    """
     row = connection.execute("SELECT epoch_us(max(decided_at)) FROM base.decisions").fetchone()
     last = as_time(row[0]) if row else None
     now = datetime.now(UTC)
-    return now if last is None else max(now, last + timedelta(microseconds=1))
+    return now if last is None else max(now, last + timedelta(microseconds=2))

@@ -4,6 +4,7 @@ import duckdb
 
 _COUNTED = {
     "readings": "SELECT max(reading_no) FROM base.readings",
+    "files": "SELECT max(file_no) FROM base.files",
     "standing": "SELECT max(standing_no) FROM base.standing",
     "decisions": "SELECT max(decision_no) FROM base.decisions",
     "versions": "SELECT greatest((SELECT max(version_no) FROM base.term_versions), "

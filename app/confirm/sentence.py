@@ -1,10 +1,13 @@
 """A term as English sentences made from its values, so that a person can hold them against the page.
 
 Every number of the term stands in its sentences and nothing is smoothed over: values that contradict each other, and
-limits without a rule between them, are said to be so.
+limits without a rule between them, are said to be so. Each value is marked with the field that a person corrects it by,
+so that a front can show it as a control.
 """
 
+import re
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Context, Decimal
 
 from firstcap.schema.terms import AccuracyBand, CreditStep, Limit, Start, Term
@@ -68,6 +71,27 @@ _SHOWN_DIGITS = Context(prec=9, rounding=ROUND_HALF_EVEN)
 _CONVERTED_DIGITS = Context(prec=4, rounding=ROUND_HALF_EVEN)
 
 
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A piece of a sentence; `field` is the key of the value that it says ("cap", "band 2"), None for words between."""
+
+    text: str
+    field: str | None = None
+
+
+# Marks around a value inside a sentence. `clean` takes these signs out of whatever a document says.
+_OPEN, _MIDDLE, _CLOSE = "\ue000", "\ue001", "\ue002"
+_MARK = re.compile(f"{_OPEN}([^{_MIDDLE}]*){_MIDDLE}([^{_CLOSE}]*){_CLOSE}")
+
+
+def _value(field: str, text: str) -> str:
+    return f"{_OPEN}{field}{_MIDDLE}{text}{_CLOSE}" if text else ""
+
+
+def _unmarked(sentence: str) -> str:
+    return _MARK.sub(r"\2", sentence)
+
+
 def number(value: Decimal | int) -> str:
     """Thousands separated, no padding zeros: 1,500,000, 98.5, 0.25; nine digits at most (converted values)."""
     text = f"{_SHOWN_DIGITS.plus(Decimal(value)):,f}"
@@ -125,14 +149,31 @@ def describe(term: Term) -> str:
 
 def sentences(term: Term) -> tuple[str, ...]:
     """What is promised and until when; then start, proration, remedy and accuracy, as far as the term has them."""
+    return tuple(_unmarked(sentence) for sentence in _marked(term))
+
+
+def parts(term: Term) -> tuple[Part, ...]:
+    """The same sentences in pieces: values, and the words between them."""
+    found: list[Part] = []
+    text = " ".join(_marked(term))
+    at = 0
+    for mark in _MARK.finditer(text):
+        found.append(Part(text[at : mark.start()]))
+        found.append(Part(mark[2], mark[1]))
+        at = mark.end()
+    found.append(Part(text[at:]))
+    return tuple(part for part in found if part.text)
+
+
+def _marked(term: Term) -> list[str]:
     found = [f"{_capital(_subject(term))} {_promise(term)}{_cover(term)}."]
     found.extend(_start(term))
     found.extend(_contradictions(term))
     found.extend(_proration(term))
     if term.remedy is not None:
-        found.append(f"The remedy is {_REMEDIES[term.remedy]}.")
+        found.append(f"The remedy is {_value('remedy', _REMEDIES[term.remedy])}.")
     found.extend(_bands(term))
-    return tuple(found)
+    return found
 
 
 def heading(term: Term) -> str:
@@ -157,26 +198,32 @@ def _capital(text: str) -> str:
 def _subject(term: Term) -> str:
     kinds = {MeterType.OTHER: "meter of another type", None: "meter"}
     named = kinds.get(term.meter_type) or f"{str(term.meter_type).replace('_', ' ')} meter"
-    meter = f"{size(term.size_label)} {named}" if term.size_label else named
-    if term.product:
-        meter += f" “{clean(term.product)}”"
-    variant = f" ({clean(term.variant)})" if term.variant else ""
+    meter = _value("type", named) if term.meter_type else named
+    if term.size_label:
+        meter = f"{_value('size', size(term.size_label))} {meter}"
+    product = _value("product", f"“{clean(term.product)}”") if term.product else ""
+    variant = f" {_value('variant', f'({clean(term.variant)})')}" if term.variant else ""
+    if product:
+        meter += f" {product}"
     if term.component is Component.WHOLE_METER:
         return f"the {meter}{variant}"
-    if meter.startswith(kinds[None]) and (term.product or term.component in _ALONE):
+    component = _value("component", _COMPONENTS[term.component])
+    if not term.meter_type and not term.size_label and (product or term.component in _ALONE):
         # An endpoint, software or a stand-alone register: what it is sold as, and no meter that it would belong to.
-        return f"the {_COMPONENTS[term.component]}{variant}{meter.removeprefix('meter')}"
-    return f"the {_COMPONENTS[term.component]}{variant} of the {meter}"
+        return f"the {component}{variant}{' ' if product else ''}{product}"
+    return f"the {component}{variant} of the {meter}"
 
 
 def _promise(term: Term) -> str:
     plural = term.component in _PLURAL
     if term.promise is Promise.MATERIALS_WORKMANSHIP:
-        return f"{'are' if plural else 'is'} free from defects in materials and workmanship"
+        return f"{'are' if plural else 'is'} {_value('promise', 'free from defects in materials and workmanship')}"
+    keep = "keep" if plural else "keeps"
     if term.promise is Promise.FUNCTION:
-        return f"{'keep' if plural else 'keeps'} working"
-    level = _LEVELS[term.accuracy_level] if term.accuracy_level else "accuracy"
-    return f"{'keep' if plural else 'keeps'} {level}"
+        return _value("promise", f"{keep} working")
+    if term.accuracy_level:
+        return f"{keep} {_value('level', _LEVELS[term.accuracy_level])}"
+    return f"{keep} {_value('promise', 'accuracy')}"
 
 
 def effective_limits(term: Term) -> tuple[Limit, ...]:
@@ -217,19 +264,21 @@ def _moved_start(term: Term) -> bool:
 
 
 def _limit(limit: Limit, term: Term) -> str:
+    alone = sum(other.kind is limit.kind for other in effective_limits(term)) == 1
     if limit.kind is LimitKind.VOLUME:
-        amount = "a volume not given" if limit.usgal is None else f"{gallons(limit.usgal, limit.limit_text)}"
+        amount = "a volume not given" if limit.usgal is None else gallons(limit.usgal, limit.limit_text)
+        amount = _value("cap" if alone else "limits", amount)
         return f"until {amount} {'is' if limit.usgal in (None, 1) else 'are'} registered"
     lengths = []
     if limit.months is not None:
         lengths.append(months(limit.months))
     if limit.days is not None:
         lengths.append(counted(limit.days, "day"))
-    length = " or ".join(lengths) or "a time not given"
+    length = _value("time" if alone else "limits", " or ".join(lengths) or "a time not given")
     if limit.start_event is None or _moved_start(term):
         return f"for {length}"
     words = next((start.start_text for start in term.starts if start.event is limit.start_event), "")
-    return f"for {length} from {_event(limit.start_event, words)}"
+    return f"for {length} from {_value('start' if alone else 'limits', _event(limit.start_event, words))}"
 
 
 def _cover(term: Term) -> str:
@@ -243,39 +292,44 @@ def _cover(term: Term) -> str:
             LifeOf.OTHER: "for another life than the meter's or its ownership",
             None: "for life, the document does not say whose",
         }[term.life_of]
-        return f" {whose}" + (f"; the document also gives a limit: {listed}" if parts else "")
+        return f" {_value('life', whose)}" + (f"; the document also gives a limit: {listed}" if parts else "")
     tail = ""
     if term.life_of is not None:
         tail = f" (a life is noted too: {term.life_of.meaning})"
     if term.ends is Ends.TIME_ONLY:
         wrong = any(limit.kind is LimitKind.VOLUME for limit in limits)
-        rule = "; time alone ends it" + (", although a volume stands here" if wrong else "")
-        return (f" {listed}{rule}" if parts else ", ended by time alone, but no time is given") + tail
+        rule = f"; {_value('ends', 'time alone ends it')}" + (", although a volume stands here" if wrong else "")
+        no_time = f", {_value('ends', 'ended by time alone')}, but {_value('time', 'no time')} is given"
+        return (f" {listed}{rule}" if parts else no_time) + tail
     if term.ends is Ends.VOLUME_ONLY:
         wrong = any(limit.kind is LimitKind.TIME for limit in limits)
-        rule = "; registered volume alone ends it" + (", although a time stands here" if wrong else "")
-        return (f" {listed}{rule}" if parts else ", ended by registered volume alone, but no volume is given") + tail
+        rule = f"; {_value('ends', 'registered volume alone ends it')}" + (
+            ", although a time stands here" if wrong else ""
+        )
+        no_cap = f", {_value('ends', 'ended by registered volume alone')}, but {_value('cap', 'no volume')} is given"
+        return (f" {listed}{rule}" if parts else no_cap) + tail
     if len(parts) >= 2:
         mark = ";" if term.ends is Ends.UNSTATED else ","
-        return f" {listed}{mark} {_RULES[term.ends]}{tail}"
+        return f" {listed}{mark} {_value('ends', _RULES[term.ends])}{tail}"
     rule = {
         Ends.FIRST_OF: "the rule is “whichever comes first”",
         Ends.LAST_OF: "the rule is “whichever comes later”",
         Ends.UNSTATED: "no rule is given",
     }[term.ends]
+    rule = _value("ends", rule)
     only = f" {listed}; {rule}, but only one limit stands here" if parts else f"; {rule}, and no limit is given"
     return only + tail
 
 
 def _start(term: Term) -> list[str]:
-    clocks = [_clock(start) for start in term.starts]
+    clocks = [_value("start", _clock(start)) for start in term.starts]
     times = [limit for limit in effective_limits(term) if limit.kind is LimitKind.TIME]
     if not clocks:
         if term.start_event is not None:
             said = any(limit.start_event is term.start_event for limit in times)
-            return [] if said else [f"It starts at {_event(term.start_event)}."]
+            return [] if said else [f"It starts at {_value('start', _event(term.start_event))}."]
         unstarted = times and all(limit.start_event is None for limit in times)
-        return ["The document does not say what starts the time."] if unstarted else []
+        return [f"The document does not say {_value('start', 'what starts the time')}."] if unstarted else []
     if len(clocks) == 1:
         said = any(limit.start_event is term.starts[0].event for limit in effective_limits(term))
         if said and not _moved_start(term):
@@ -302,12 +356,13 @@ def _contradictions(term: Term) -> list[str]:
     times = [limit for limit in effective_limits(term) if limit.kind is LimitKind.TIME]
     found = []
     if term.duration_months is not None and all(limit.months != term.duration_months for limit in times):
-        found.append(f"The main time limit is given as {months(term.duration_months)}.")
+        found.append(f"The main time limit is given as {_value('time', months(term.duration_months))}.")
     if term.duration_days is not None and all(limit.days != term.duration_days for limit in times):
-        found.append(f"The main time limit is given as {counted(term.duration_days, 'day')}.")
+        found.append(f"The main time limit is given as {_value('time', counted(term.duration_days, 'day'))}.")
     caps = [limit.usgal for limit in effective_limits(term) if limit.kind is LimitKind.VOLUME]
     if term.volume_cap_usgal is not None and term.volume_cap_usgal not in caps:
-        found.append(f"The main volume limit is given as {gallons(term.volume_cap_usgal, term.volume_cap_text)}.")
+        cap = gallons(term.volume_cap_usgal, term.volume_cap_text)
+        found.append(f"The main volume limit is given as {_value('cap', cap)}.")
     return found
 
 
@@ -325,17 +380,18 @@ def _proration(term: Term) -> list[str]:
     if not steps:
         if free is None or free == term.duration_months:
             return []
+        free_text = _value("free", months(free))
         if term.duration_months is None or free < term.duration_months:
-            return [f"It is free for {months(free)}, then the customer pays a share that the document does not give."]
-        return [f"It is given as free for {months(free)}, longer than the cover itself."]
+            return [f"It is free for {free_text}, then the customer pays a share that the document does not give."]
+        return [f"It is given as free for {free_text}, longer than the cover itself."]
     phrases = []
     first = steps[0]
     opens_free = first.customer_pays_pct == 0 and first.from_month == 0
     if free is not None:
-        phrases.append(f"free for {months(free)}")
+        phrases.append(f"free for {_value('free', months(free))}")
     if opens_free:
         if free != first.to_month:
-            phrases.append(f"free {_span(first)}")
+            phrases.append(f"free {_value('credits', _span(first))}")
         steps = steps[1:]
     bases = list(dict.fromkeys(step.price_basis for step in steps))
     shares = []
@@ -344,7 +400,7 @@ def _proration(term: Term) -> list[str]:
         shares.append(f"{number(step.customer_pays_pct)} %{of} {_span(step)}")
     if shares:
         of = f" of {bases[0].meaning}" if len(bases) == 1 else ""
-        phrases.append(f"the customer pays {', '.join(shares)}{of}")
+        phrases.append(f"the customer pays {_value('credits', ', '.join(shares) + of)}")
     elif term.duration_months is not None and first.to_month < term.duration_months:
         phrases.append("the customer pays a share that the document does not give")
     return [f"It is {', then '.join(phrases)}." if phrases[0].startswith("free") else f"{_capital(phrases[0])}."]
@@ -382,14 +438,16 @@ def percent(band: AccuracyBand) -> str:
 
 
 def _bands(term: Term) -> Iterable[str]:
-    by_basis: dict[str, list[AccuracyBand]] = {}
-    for band in term.bands:
-        by_basis.setdefault(band.basis, []).append(band)
-    for basis, bands in by_basis.items():
-        numbered = [band for band in bands if (band.lower_pct, band.upper_pct) != (None, None)]
-        if not numbered and all(band.flow_from_usgpm is None and band.flow_to_usgpm is None for band in bands):
-            yield f"Its limits are those of {clean(basis)}." if basis != "stated" else "Its limits are not given."
+    by_basis: dict[str, list[tuple[int, AccuracyBand]]] = {}
+    for turn, band in enumerate(term.bands, 1):
+        by_basis.setdefault(band.basis, []).append((turn, band))
+    for basis, numbered in by_basis.items():
+        bands = [band for _, band in numbered]
+        given = any((band.lower_pct, band.upper_pct) != (None, None) for band in bands)
+        if not given and all(band.flow_from_usgpm is None and band.flow_to_usgpm is None for band in bands):
+            limits = f"those of {clean(basis)}" if basis != "stated" else "not given"
+            yield f"Its limits are {_value('bands', limits)}."
             continue
-        listed = joined([f"{percent(band)} {_flow(band)}" for band in bands], "and")
+        listed = joined([_value(f"band {turn}", f"{percent(band)} {_flow(band)}") for turn, band in numbered], "and")
         source = "" if basis == "stated" else f", the limits of {clean(basis)}"
         yield f"It registers {listed}{source}."

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from textwrap import wrap
 from typing import TextIO
 
+from firstcap.app.confirm.clauses import ClauseFamily, ClauseLine, clause_sentence, days_of, kind_of, made_clause
 from firstcap.app.confirm.core import Item, Quote, Session, blank_term, documents_named
 from firstcap.app.confirm.sentence import clean, describe
 from firstcap.app.facts import FACTS, Fact, understand_fact
@@ -38,11 +39,19 @@ n        skip for now; it comes again in the next sitting
 u        undo your latest act, also one of an earlier sitting
 q        quit; everything is saved already
 Fields: {fields}"""
+_CLAUSE_HELP = """\
+y        confirm: every clause listed is there and means this
+f        correct one by its number: f 2 kind misuse, f 2 days 30, f 2 words …
+x        strike one by its number, with the reason: x 2 it is an example
+a        add a clause of this family that the reading missed
+n        skip for now; it comes again in the next sitting
+u        undo your latest act, also one of an earlier sitting
+q        quit; everything is saved already"""
 _PAST = {
     DecisionAction.CONFIRM: "the confirmation",
     DecisionAction.CORRECT: "the correction",
     DecisionAction.STRIKE: "the strike",
-    DecisionAction.ADD: "the added term",
+    DecisionAction.ADD: "the addition",
 }
 
 
@@ -151,7 +160,9 @@ class Terminal:
         told = [clean(part) for part in (row.file_name, row.supplier, edition) if part]
         self._say("")
         self._say(f"── {progress.total - progress.decided} left of {progress.total} · {' · '.join(told)}")
-        if item.stored is None:
+        if item.family is not None:
+            self._show_clauses(item)
+        elif item.stored is None:
             self._say("The document itself:")
             for fact in FACTS:
                 self._say(f"{fact.label}: {_fact(item, fact)}{_where(item, fact)}", "  ", "  ")
@@ -169,6 +180,16 @@ class Terminal:
             why = f": {clean(other.why_not)}" if other.why_not else ""
             quote = f" “{clean(other.quote)}”" if other.quote else ""
             self._say(f"? not taken for {label_of(other.field)}: {clean(other.value)}{quote}{why}", "  ", "  ")
+
+    def _show_clauses(self, item: Item) -> None:
+        assert item.family is not None
+        self._say(f"Its {item.family.plural}:")
+        for number, line in enumerate(item.lines, 1):
+            page = next((box.page for one in line.clause.evidence for box in one.boxes), None)
+            where = f"p. {page} " if page else ""
+            told = f" (struck: {line.decided.note or 'no reason'})" if line.decided and line.struck else ""
+            self._say(f"{number} {clause_sentence(line.clause)}{told}", "  ", "  ")
+            self._say(f"{where}“{clean(line.clause.quote)}”", "    ")
 
     # ---- acts ----
 
@@ -207,6 +228,8 @@ class Terminal:
             return self._undo()
         if act == "x":
             return self._strike(item, rest)
+        if act == "a" and item.family is not None:
+            return self._add_clause(item.document, item.family)
         if act == "a":
             return self._add(item.document, item.stored.term if item.stored else None)
         if act == "f":
@@ -220,12 +243,22 @@ class Terminal:
         return undone is not None
 
     def _help(self, item: Item) -> None:
+        if item.family is not None:
+            for line in _CLAUSE_HELP.splitlines():
+                self._say(line, hang="         ")
+            return
         among: Sequence[Field | Fact] = FACTS if item.stored is None else FIELDS
         listed = ", ".join(f"{field.key} ({field.example})" for field in among)
         for line in _HELP.format(fields=listed).splitlines():
             self._say(line, hang="         ")
 
     def _strike(self, item: Item, reason: str) -> bool:
+        if item.family is not None:
+            line, reason = self._line(item, reason)
+            reason = reason or self._ask("Why is this no clause of the document?")
+            self._session.strike_clause(item, line, reason)
+            self._say("Struck.")
+            return True
         if item.stored is None:
             self._say("The facts of a document are not struck; correct one to “none”.")
             return False
@@ -233,11 +266,60 @@ class Terminal:
         if not reason:
             self._say("Not struck: a reason is needed.")
             return False
-        self._session.strike(item, reason)
+        self._session.strike(item, reason=reason)
         self._say("Struck.")
         return True
 
+    def _line(self, item: Item, typed: str) -> tuple[ClauseLine, str]:
+        """The clause that a person names by its number, and the rest of what was typed."""
+        number, _, rest = typed.partition(" ")
+        number = number or self._ask("Which one (its number)?")
+        if not number.isdecimal() or not 1 <= int(number) <= len(item.lines):
+            raise ValueRefusedError(f"there is no clause {number!r}; they are numbered 1 to {len(item.lines)}")
+        line = item.lines[int(number) - 1]
+        if line.struck:
+            raise ValueRefusedError(f"clause {number} is struck; take that back with u first")
+        return line, rest.strip()
+
+    def _correct_clause(self, item: Item, typed: str) -> bool:
+        assert item.family is not None
+        line, rest = self._line(item, typed)
+        what, _, value = (rest or self._ask("What of it (kind, days or words, and its value)?")).partition(" ")
+        kind, quote, days = line.clause.kind, line.clause.quote, getattr(line.clause, "days", None)
+        if what == "kind":
+            clause = made_clause(item.family, kind_of(item.family, value), quote, days)
+        elif what == "days" and item.family is ClauseFamily.DUTY:
+            clause = made_clause(item.family, kind, quote, days_of(value))
+        elif what == "words":
+            clause = made_clause(item.family, kind, value, days)
+        else:
+            raise ValueRefusedError("of a clause the kind and the words are corrected, of a duty the days too")
+        clause = clause.model_copy(update={"evidence": line.clause.evidence})
+        self._say(clause_sentence(clause), "  ", "  ")
+        if not self._agreed("Save it?"):
+            self._say("Not saved.")
+            return False
+        self._session.correct_clause(item, line, clause, value)
+        self._say("Saved.")
+        return True
+
+    def _add_clause(self, document: DocumentRow, family: ClauseFamily) -> bool:
+        kind = kind_of(family, self._ask(f"Its kind, like {', '.join(list(family.kinds)[:3])}:"))
+        days = None
+        if family is ClauseFamily.DUTY:
+            days = days_of(self._ask("Within how many days, like 30 days [none]:"))
+        clause = made_clause(family, kind, self._ask("The words of the document:"), days)
+        self._say(clause_sentence(clause), "  ", "  ")
+        if not self._agreed("Add it?"):
+            self._say("Not added.")
+            return False
+        self._session.add_clause(document, family, clause)
+        self._say("Added.")
+        return True
+
     def _correct(self, item: Item, typed: str) -> bool:
+        if item.family is not None:
+            return self._correct_clause(item, typed)
         if item.stored is None:
             return self._correct_fact(item, typed)
         if not typed:

@@ -220,7 +220,11 @@ class FullDisk:
     def is_known(self, document_id: str, reader: str) -> bool:
         return False
 
-    def record(self, reading: Reading | FailedReading, *, supplier: str | None = None) -> object:
+    def saw_file(self, document_id: str, path: Path) -> None: ...
+
+    def record(
+        self, reading: Reading | FailedReading, *, supplier: str | None = None, path: Path | None = None
+    ) -> object:
         raise OSError("no space left")
 
 
