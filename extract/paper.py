@@ -53,9 +53,7 @@ class Paper:
                 if x1 - x0 < 1 or bottom - top < 1:
                     raise DamagedError("this part does not lie on the page", file=self._name, page=part.page)
                 scale = min(scale, (_LARGEST / ((x1 - x0) * (bottom - top))) ** 0.5)
-                image = page.render(
-                    scale=scale, grayscale=True, crop=(x0, height - bottom, width - x1, top)
-                ).to_pil()
+                image = page.render(scale=scale, grayscale=True, crop=(x0, height - bottom, width - x1, top)).to_pil()
             except pypdfium2.PdfiumError as error:
                 raise DamagedError("this page cannot be drawn", file=self._name, page=part.page) from error
             finally:

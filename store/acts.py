@@ -359,7 +359,9 @@ class Desk:
         item.changed = True
         base = item.base_version
         if item.is_document:
-            item.value, item.state = replay_document(self._document(base), item.acts)
+            confirmed = self._document(base).facts
+            contents = self._document(item.latest).model_copy(update={"facts": confirmed})
+            item.value, item.state = replay_document(contents, item.acts)
         elif item.acts or item.proposed:
             proposal = None if base is None else self._term(base)
             item.value, item.state = replay_term(proposal, item.acts)

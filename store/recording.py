@@ -11,7 +11,7 @@ from firstcap.schema.vocabulary import TermState
 from firstcap.store.acts import acts_on
 from firstcap.store.contents import Contents
 from firstcap.store.replay import Act, replay_document, replay_term
-from firstcap.store.rows import Batch, fetch
+from firstcap.store.rows import Batch, fetch, load_documents
 from firstcap.store.sequence import Numbers
 
 
@@ -83,7 +83,8 @@ def _propose(
 ) -> None:
     document_id = reading.document_id
     acts = acts_on(connection, document_id=document_id)
-    _propose_document(batch, numbers, document_id, _contents(reading, given), acts.get(document_id, []), reading_no)
+    contents, decided = _contents(reading, given), acts.get(document_id, [])
+    _propose_document(connection, batch, numbers, document_id, contents, decided, reading_no)
 
     ids = reading.term_ids()
     for place, (term_id, term) in enumerate(zip(ids, reading.terms, strict=True)):
@@ -127,14 +128,22 @@ def _contents(reading: Reading, given: str | None) -> Contents:
 
 
 def _propose_document(
-    batch: Batch, numbers: Numbers, document_id: str, proposal: Contents, acts: list[Act], reading_no: int
+    connection: duckdb.DuckDBPyConnection,
+    batch: Batch,
+    numbers: Numbers,
+    document_id: str,
+    proposal: Contents,
+    acts: list[Act],
+    reading_no: int,
 ) -> None:
     version = numbers.next("versions")
     batch.add_document(version, document_id, proposal, reading=reading_no)
-    if any(act.confirms_the_document for act in acts):
-        return
+    base = proposal
+    confirmed = next((act.base_version for act in acts if act.confirms_the_document), None)
+    if confirmed is not None:  # the facts stay as they were confirmed, the clauses follow the new reading
+        base = proposal.model_copy(update={"facts": load_documents(connection, [confirmed])[confirmed].facts})
     last = acts[-1].number if acts else None
-    held, state = replay_document(proposal, acts)
+    held, state = replay_document(base, acts)
     if held != proposal:
         version = numbers.next("versions")
         batch.add_document(version, document_id, held, decision=last)

@@ -13,6 +13,8 @@ from firstcap.schema.terms import Term
 from firstcap.schema.vocabulary import DecisionAction, TermState
 from firstcap.store.amend import amend_term, term_value
 from firstcap.store.contents import (
+    CLAUSES,
+    Clause,
     Contents,
     clause_place,
     fact_value,
@@ -67,7 +69,10 @@ def replay_term(proposal: Term | None, acts: Sequence[Act]) -> tuple[Term, TermS
 
 
 def replay_document(proposal: Contents, acts: Sequence[Act]) -> tuple[Contents, TermState]:
-    """The effective facts and clauses; CONFIRMED once a person has confirmed the document as a whole."""
+    """The effective facts and clauses; CONFIRMED once a person has confirmed the document as a whole: its facts.
+
+    `proposal` holds the facts that were confirmed, where they were, and the clauses of the latest reading.
+    """
     contents, state = proposal, TermState.PROPOSED
     for act in acts:
         decision = act.decision
@@ -86,7 +91,21 @@ def replay_document(proposal: Contents, acts: Sequence[Act]) -> tuple[Contents, 
             clause = parse_clause(decision.field, decision.new_value)
             numbered = f"{decision.field}.1"  # so that what is there of the kind stays
             contents = with_clauses(contents, numbered, (clause,), (clause,))
-        elif not fact_value(contents, decision.field):
+        else:
             held = parse_clauses(decision.field, decision.new_value)
-            contents = with_clauses(contents, decision.field, (), held)
+            contents = _held(contents, decision.field, held)
     return contents, state
+
+
+def _held(contents: Contents, field: str, held: tuple[Clause, ...]) -> Contents:
+    """Confirmed clauses as they were confirmed. Where a reading cuts the only one of a kind otherwise, it gives way."""
+    place = clause_place(field)
+    assert place is not None
+    family, kind, number = place
+    there = {clause.quote: clause for clause in getattr(contents, CLAUSES[family][0]) if clause.kind == kind}
+    if number is None and not all(clause.quote in there for clause in held):
+        return with_clauses(contents, field, (), held)
+    for clause in held:
+        if there.get(clause.quote) != clause:
+            contents = with_clauses(contents, f"{family}.{kind}.1", (clause,), (clause,))
+    return contents

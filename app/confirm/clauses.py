@@ -1,13 +1,16 @@
 """The clauses of a document as a person confirms them: one line each, in words, with what was decided about it."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
 from firstcap.app.confirm.sentence import clean, counted
-from firstcap.app.understanding import choice, plain
+from firstcap.app.understanding import choice, is_nothing, only, refuse
+from firstcap.extract.patterns.base import Family
 from firstcap.schema.decisions import Decision
 from firstcap.schema.errors import ValueRefusedError
+from firstcap.schema.quantities import Duration
 from firstcap.schema.terms import Condition, Duty, Exclusion
 from firstcap.schema.vocabulary import ConditionKind, DecisionAction, DutyKind, ExclusionKind, Word
 from firstcap.store.contents import CLAUSES, Clause, Contents, clause_place, parse_clause, parse_clauses
@@ -93,19 +96,30 @@ def clause_sentence(clause: Clause) -> str:
 
 
 def kind_of(family: ClauseFamily, text: str) -> Word:
-    """A kind of the family by its name or the beginning of its name; ValueRefusedError lists them."""
-    return choice(family.kinds, text, f"kind of {family}")
+    """A kind by its name, the beginning of it, or a word of its meaning ("frost"); ValueRefusedError lists them."""
+    words = {
+        part.strip(): kind
+        for kind in family.kinds
+        if kind.value != "other"
+        for part in re.split(r"[,;]| or ", kind.meaning)
+    }
+    return choice(family.kinds, text, f"kind of {family}", words)
 
 
 def days_of(text: str) -> int | None:
-    """Days as a person types them: "30", "30 days", "none"; ValueRefusedError otherwise."""
-    typed = plain(text)
-    if typed in ("", "none", "not stated"):
+    """Days as a person types them: "30", "thirty (30) days", "none"; ValueRefusedError otherwise."""
+    if not text.strip() or is_nothing(text):
         return None
-    number = typed.removesuffix("days").removesuffix("day").strip()
-    if not number.isdecimal() or not 0 < int(number) < 10_000:
-        raise ValueRefusedError(f"“{text.strip()}” is not understood as a number of days; write it like “30 days”")
-    return int(number)
+    wanted, example = "a number of days", "“30 days” or “none”"
+    typed = text.strip()
+    if not re.fullmatch(r"\d{1,4}", typed):
+        value = only(Family.DURATION, typed, wanted, example).value
+        if not isinstance(value, Duration) or value.days is None:
+            raise refuse(text, wanted, example, "it is counted in days")
+        return value.days
+    if int(typed) == 0:
+        raise refuse(text, wanted, example, "it must be above zero")
+    return int(typed)
 
 
 def made_clause(family: ClauseFamily, kind: Word, quote: str, days: int | None = None) -> Clause:

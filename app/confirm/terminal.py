@@ -10,7 +10,7 @@ from firstcap.app.confirm.clauses import ClauseFamily, ClauseLine, clause_senten
 from firstcap.app.confirm.core import Item, Quote, Session, blank_term, documents_named
 from firstcap.app.confirm.sentence import clean, describe
 from firstcap.app.facts import FACTS, Fact, understand_fact
-from firstcap.app.understanding import Understood, is_nothing
+from firstcap.app.understanding import Understood, is_nothing, plain
 from firstcap.app.values import FIELDS, Field, label_of, split_name, understand
 from firstcap.schema.errors import ConflictError, UsageError, ValueRefusedError
 from firstcap.schema.terms import Term
@@ -34,7 +34,7 @@ _HELP = """\
 y        confirm: every value shown is right
 f        correct a value, typed as written: f time 15 yrs, f cap 2.2 MG, f start shipment
 x        strike: this is no promise of the document (a reason is asked for)
-a        add a promise the reading missed in this document
+a        add a promise the reading missed in this document; a exclusion, a duty, a condition: a clause it missed
 n        skip for now; it comes again in the next sitting
 u        undo your latest act, also one of an earlier sitting
 q        quit; everything is saved already
@@ -88,14 +88,18 @@ class Terminal:
         """Nothing is left in this sitting; True where there is again."""
         while True:
             line = self._ask("Nothing is left. a add a missed promise, u undo, q quit >").casefold()
+            line, _, rest = line.partition(" ")
             if line in _ACTS["q"]:
                 return False
             if line in _ACTS["u"] and self._undo():
                 return True
             if line in _ACTS["a"]:
                 try:
-                    row = self._which_document()
-                    self._add(row, self._session.similar(row.document_id))
+                    row, family = self._which_document(), _family_named(rest)
+                    if family is not None:
+                        self._add_clause(row, family)
+                    else:
+                        self._add(row, self._session.similar(row.document_id))
                 except ValueRefusedError as problem:
                     self._say(f"Not saved: {problem.message}.", hang="  ")
 
@@ -228,8 +232,9 @@ class Terminal:
             return self._undo()
         if act == "x":
             return self._strike(item, rest)
-        if act == "a" and item.family is not None:
-            return self._add_clause(item.document, item.family)
+        family = _family_named(rest) or item.family
+        if act == "a" and family is not None and plain(rest) != "promise":
+            return self._add_clause(item.document, family)
         if act == "a":
             return self._add(item.document, item.stored.term if item.stored else None)
         if act == "f":
@@ -416,6 +421,11 @@ class Terminal:
                 continue
             self._understood(understood)
             return filled, understood.sizes
+
+
+def _family_named(text: str) -> ClauseFamily | None:
+    """ "exclusion", "duties"; None for other words."""
+    return next((family for family in ClauseFamily if plain(text) in (family.value, family.plural)), None)
 
 
 def _field(key: str) -> Field:
