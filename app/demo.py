@@ -153,7 +153,7 @@ def apply_recorded(catalogue: "Catalogue", record: Mapping[str, Any]) -> tuple[d
         if row is None:
             fitted = "this document was not read"
         elif act["action"] == DecisionAction.ADD:
-            fitted = _addition(act, reviewer, row.document_id, done)
+            fitted = _addition(act, reviewer, row.document_id, catalogue.terms(row.document_id), done)
         else:
             fitted = _decision(act, reviewer, catalogue.terms(row.document_id), done)
         if isinstance(fitted, NewDecision):
@@ -166,14 +166,29 @@ def apply_recorded(catalogue: "Catalogue", record: Mapping[str, Any]) -> tuple[d
     return dict(Counter(str(act.action) for act in acts)), tuple(unmatched)
 
 
-def _addition(act: Mapping[str, Any], reviewer: str, document_id: str, done: Sequence[Decision]) -> NewDecision | None:
-    """None when the reviewer has already added this term."""
-    new_value = json.dumps(act["new_term"])
-    for decision in done:
-        if decision.action is DecisionAction.ADD and decision.note == act["note"]:
-            return None
+def _addition(
+    act: Mapping[str, Any],
+    reviewer: str,
+    document_id: str,
+    terms: Sequence["StoredTerm"],
+    done: Sequence[Decision],
+) -> NewDecision | None:
+    """The addition; a confirmation where the reading has the very term; None when the reviewer has done either."""
+    if any(decision.action is DecisionAction.ADD and decision.note == act["note"] for decision in done):
+        return None
+    scalars = {key: value for key, value in act["new_term"].items() if not isinstance(value, list | dict)}
+    told = {key: value for key, value in scalars.items() if not key.endswith("_text")}
+    found = next((stored for stored in terms if not _differing(stored, told)), None)
+    if found is not None:
+        known = any(decision.item_id == found.term_id for decision in done)
+        order = NewDecision(reviewer=reviewer, item_id=found.term_id, action=DecisionAction.CONFIRM)
+        return None if known or found.state is not TermState.PROPOSED else order
     return NewDecision(
-        reviewer=reviewer, item_id=document_id, action=DecisionAction.ADD, new_value=new_value, note=act["note"]
+        reviewer=reviewer,
+        item_id=document_id,
+        action=DecisionAction.ADD,
+        new_value=json.dumps(act["new_term"], ensure_ascii=False),
+        note=act["note"],
     )
 
 

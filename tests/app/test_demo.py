@@ -111,6 +111,15 @@ def test_an_act_on_a_term_that_is_not_there_is_reported(tmp_path: Path) -> None:
     ]
 
 
+def test_an_addition_that_the_reading_has_found_itself_is_confirmed_once(tmp_path: Path) -> None:
+    report = run(tmp_path / "stack")
+    act = next(one for one in RECORD["acts"] if one["document"] == "cobblemere_letter.pdf" and "new_term" in one)
+    catalogue = Catalogue(report.catalogue)
+    body = [one for one in catalogue.terms() if one.term.component == "maincase" and one.term.start_event == "purchase"]
+    assert [(one.state, one.term.duration_months) for one in body] == [(TermState.CONFIRMED, 240)]
+    assert demo.apply_recorded(catalogue, {"reviewer": RECORD["reviewer"], "acts": [act]}) == ({}, ())
+
+
 def test_a_folder_with_other_things_in_it_is_left_alone(tmp_path: Path) -> None:
     (tmp_path / "letter.txt").write_text("mine")
     with pytest.raises(UsageError, match="not empty"):
