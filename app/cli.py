@@ -195,25 +195,50 @@ def terms(
 
 @app.command(short_help="Confirm, correct or strike what was read.")
 def confirm(
-    terminal: Annotated[bool, typer.Option("--terminal", help="Ask on this terminal.")] = False,
     catalogue: CatalogueOption = DEFAULT_CATALOGUE,
     reviewer: Annotated[
         str | None, typer.Option(help="The name that decisions are signed with; your login name unless given.")
     ] = None,
-    document: Annotated[str | None, typer.Option(help="Only documents whose file name or id begins so.")] = None,
-    again: Annotated[bool, typer.Option("--again", help="Go through what is decided already, too.")] = False,
+    document: Annotated[str | None, typer.Option(help="Only the document whose file name or id begins so.")] = None,
+    port: Annotated[
+        int | None,
+        typer.Option(min=0, max=65535, help="Serve here; 8640, or any free one, unless given.", show_default=False),
+    ] = None,
+    browser: Annotated[bool, typer.Option("--browser/--no-browser", help="Open the page in the browser.")] = True,
+    host: Annotated[
+        str, typer.Option(help="Serve at this address. Beyond this machine everyone needs the token in the address.")
+    ] = "127.0.0.1",
+    terminal: Annotated[bool, typer.Option("--terminal", help="Ask on this terminal instead.")] = False,
+    again: Annotated[
+        bool, typer.Option("--again", help="On the terminal: go through what is decided already, too.")
+    ] = False,
 ) -> None:
-    """Confirm, correct or strike what was read, one term at a time. Every act is saved at once."""
-    if not terminal:
-        raise UsageError("the browser front is not there yet; use `firstcap confirm --terminal`")
-    from firstcap.app.confirm.core import Session
-    from firstcap.app.confirm.terminal import Terminal
-
-    name = (reviewer or _reviewer()).strip()
+    """Confirm, correct or strike what was read, in the browser: each promise as a sentence above the strip of the page
+    that it was read from. Serves a page of this machine until Ctrl-C. Every act is saved at once and can be undone.
+    """
+    name = " ".join((reviewer or _reviewer()).split())
     if not name:
         raise UsageError("decisions are signed; give a name with --reviewer NAME")
-    session = Session(_open(catalogue), reviewer=name, document=document, again=again)
-    Terminal(session, sys.stdin, sys.stdout).run()
+    store = _open(catalogue)
+    if terminal:
+        from firstcap.app.confirm.core import Session
+        from firstcap.app.confirm.terminal import Terminal
+
+        Terminal(Session(store, reviewer=name, document=document, again=again), sys.stdin, sys.stdout).run()
+        return
+    from firstcap.app.confirm.core import documents_named
+    from firstcap.app.web.server import serve
+
+    wanted = documents_named(store.documents(), document)[0].document_id if document else None
+    serve(
+        store,
+        reviewer=name,
+        document=wanted,
+        host=host,
+        port=port,
+        browser=browser,
+        say=lambda address: print(address, flush=True),
+    )
 
 
 @app.command(short_help="Run SQL over the catalogue, read-only.")

@@ -56,6 +56,12 @@ class Field:
     covers: tuple[str, ...] = ()
     other_names: tuple[str, ...] = ()
     numbered: bool = False
+    choices: tuple[tuple[str, str], ...] = ()  # what can be typed, and what it means
+
+    @property
+    def name(self) -> str:
+        """The label without the place of a number."""
+        return self.label.removesuffix(" N")
 
 
 class Named(Protocol):
@@ -531,23 +537,35 @@ def _credits(text: str, term: Term, turn: int) -> Understood:
     return Understood(text, (Change("credits", tuple(steps)),), f"{said}, of {basis.meaning}")
 
 
+def _listed(kind: type[Word]) -> tuple[tuple[str, str], ...]:
+    return tuple((plain(member.value), member.meaning) for member in kind)
+
+
 FIELDS: tuple[Field, ...] = (
-    Field("size", "size", "5/8", _size, ("size_label",)),
-    Field("component", "component", "measuring element", _component, ("component",), ("part",)),
+    Field(
+        "size", "size", "5/8", _size, ("size_label",),
+        choices=tuple((label, size(label)) for label in SIZE_LABELS),
+    ),
+    Field(
+        "component", "component", "measuring element", _component, ("component",), ("part",),
+        choices=_listed(Component),
+    ),
     Field("variant", "variant", "bronze", _text_field("variant"), ("variant",), ("material",)),
     Field("product", "product", "the model as written", _text_field("product"), ("product",), ("model",)),
     Field(
         "type", "meter type", "displacement",
         _choice_field("meter_type", MeterType, "meter type", _TYPES), ("meter_type",), ("meter type",),
+        choices=_listed(MeterType),
     ),
     Field(
         "promise", "promise", "accuracy",
         _choice_field("promise", Promise, "promise", _PROMISES, may_be_none=False), ("promise",),
+        choices=_listed(Promise),
     ),
     Field(
         "level", "accuracy level", "new meter",
         _choice_field("accuracy_level", AccuracyLevel, "accuracy level", _LEVELS), ("accuracy_level",),
-        ("accuracy level",),
+        ("accuracy level",), choices=_listed(AccuracyLevel),
     ),
     Field(
         "time", "time limit", "15 yrs", _time, ("duration_months", "duration_days", "duration_text"),
@@ -557,22 +575,31 @@ FIELDS: tuple[Field, ...] = (
         "cap", "volume limit", "2.2 MG", _cap, ("volume_cap_usgal", "volume_cap_text"),
         ("volume", "volume limit", "gallons"),
     ),
-    Field("ends", "which ends it", "whichever is later", _ends, ("ends",), ("rule",)),
-    Field("start", "start", "shipment", _start, ("start_event", "start_rule", "starts", "start"), ("starts",)),
+    Field("ends", "which ends it", "whichever is later", _ends, ("ends",), ("rule",), choices=_listed(Ends)),
+    Field(
+        "start", "start", "shipment", _start, ("start_event", "start_rule", "starts", "start"), ("starts",),
+        choices=_listed(StartEvent),
+    ),
     Field(
         "limits", "all limits at once", "12 months from installation or 18 months from shipment, whichever comes first",
         _limits, ("limits", "limit"),
     ),
-    Field("life", "whose life", "meter", _choice_field("life_of", LifeOf, "life", _LIVES), ("life_of",)),
+    Field(
+        "life", "whose life", "meter", _choice_field("life_of", LifeOf, "life", _LIVES), ("life_of",),
+        choices=_listed(LifeOf),
+    ),
     Field("free", "free period", "10 years", _free, ("full_months",), ("full", "full months", "free period")),
     Field(
         "credits", "customer's share", "years 1-10 free; year 11 30 %; year 12 35 % of current list price",
         _credits, ("credits", "credit"), ("proration", "share"),
     ),
-    Field("remedy", "remedy", "repair or replace", _choice_field("remedy", Remedy, "remedy", _REMEDIES), ("remedy",)),
+    Field(
+        "remedy", "remedy", "repair or replace", _choice_field("remedy", Remedy, "remedy", _REMEDIES), ("remedy",),
+        choices=_listed(Remedy),
+    ),
     Field("band", "accuracy band N", "98.5–101.5", _band, ("band",), ("accuracy",), numbered=True),
     Field("flow", "flow of band N", "⅛ gpm", _flow, (), numbered=True),
-    Field("role", "kind of flow of band N", "minimum", _role, (), numbered=True),
+    Field("role", "kind of flow of band N", "minimum", _role, (), numbered=True, choices=_listed(FlowRole)),
     Field("bands", "all accuracy bands", "98.5–101.5 at 1 to 20 gpm; 95–101 at 1/4 gpm", _bands, ("bands",)),
 )  # fmt: skip
 

@@ -77,14 +77,16 @@ class _Best:
         return iter(self.rows.values())
 
 
-def find_clauses(layout: Layout) -> Clauses:
+def find_clauses(layout: Layout, *, warranty: bool | None = None) -> Clauses:
     """Exclusions, duties and conditions of a document, each kind once, in the order of the page.
 
     A document that is no warranty (a manual, a price list) has no causes of exclusion and no duties, whatever its care
-    text says; its disclaimers and limits of liability are read all the same.
+    text says; its disclaimers and limits of liability are read all the same. `warranty` says whether it is one, where
+    a person knows; otherwise the text decides.
     """
     parties = find_parties(layout)
-    warranty, _ = is_warranty(layout)
+    if warranty is None:
+        warranty, _ = is_warranty(layout)
     languages = _languages(layout)
     exclusions, duties, conditions = _Best(), _Best(), _Best()
     for sentence in _sentences(layout, parties, languages):

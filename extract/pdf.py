@@ -103,8 +103,8 @@ class RawDocument:
     metadata: dict[str, str] = field(default_factory=dict)
 
 
-def open_document(path: Path, *, max_pages: int = 200) -> RawDocument:
-    """Read every page of a PDF.
+def open_document(path: Path, *, max_pages: int = 200, only: int | None = None) -> RawDocument:
+    """Read every page of a PDF, or `only` the one of this number (they count from 1; no page where there is none).
 
     Raises NotAPdfError, EncryptedError, DamagedError (with the page where one is to blame), NoPagesError,
     TooManyPagesError; OSError where the file cannot be read at all.
@@ -127,7 +127,7 @@ def open_document(path: Path, *, max_pages: int = 200) -> RawDocument:
         raise TooManyPagesError(
             f"the PDF has {count} pages, more than the limit of {max_pages}; split it or raise the limit", file=name
         )
-    pages = tuple(_read(page, name) for page in pdf.pages)
+    pages = tuple(_read(page, name) for number, page in enumerate(pdf.pages, 1) if only in (None, number))
     return RawDocument(name=name, sha256=hashlib.sha256(content).hexdigest(), pages=pages, metadata=metadata)
 
 

@@ -193,7 +193,7 @@ class Session:
 
     # ---- acts ----
 
-    def confirm(self, *items: Item) -> None:
+    def confirm(self, *items: Item) -> tuple[Decision, ...]:
         """Right as they stand, in one act: terms that stand in one table are confirmed together."""
         orders: list[NewDecision] = []
         for item in items:
@@ -203,9 +203,10 @@ class Session:
                 self._order(item, DecisionAction.CONFIRM, field=line.field, old_value=to_json((line.clause,)))
                 for line in item.open_lines
             )
-        self._decide(orders)
+        written = self._decide(orders)
         for item in items:
             self._leave(item)
+        return written
 
     def preview(self, item: Item, changes: Sequence[Change]) -> Term:
         """The term as it would stand after these changes; ValueRefusedError where it cannot be."""
@@ -305,8 +306,7 @@ class Session:
         self._catalogue.undo(self.reviewer, acts=len(together))
         self._seen = None
         undone = together[-1]
-        family = next((family for family in ClauseFamily if (undone.field or "").startswith(f"{family}.")), None)
-        key = f"{undone.item_id}/{family}" if family else undone.item_id
+        key = key_of(undone)
         self._skipped.discard(key)
         self._passed -= {act.item_id for act in together} | {key}
         self._stay = next(
@@ -382,6 +382,12 @@ def clause_items(
         )
         found[row.document_id] = tuple(item for item in items if item.lines)
     return found
+
+
+def key_of(decision: Decision) -> str:
+    """The key of the item that a decision is about."""
+    family = next((family for family in ClauseFamily if (decision.field or "").startswith(f"{family}.")), None)
+    return f"{decision.item_id}/{family}" if family else decision.item_id
 
 
 def _reason(text: str) -> str:

@@ -1,0 +1,61 @@
+"""What the pages work with: one catalogue, the board over it, its papers, who may ask and who signs."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from firstcap.app.confirm.board import Board, Choice, Order
+from firstcap.app.confirm.cards import Card, CardFamily
+from firstcap.app.confirm.core import Session
+from firstcap.app.web.guard import Rules
+from firstcap.app.web.papers import Papers
+from firstcap.app.web.strips import strips_of
+from firstcap.schema.errors import UsageError
+from firstcap.store.catalogue import Catalogue
+
+_AHEAD = 3  # cards whose strips are drawn before they are asked for
+
+
+@dataclass(frozen=True)
+class Office:
+    """`document` is the beginning of the id of the one document that this run is about, None for all."""
+
+    catalogue: Catalogue
+    reviewer: str
+    rules: Rules
+    document: str | None = None
+    board: Board = field(init=False)
+    papers: Papers = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "board", Board(self.catalogue))
+        object.__setattr__(self, "papers", Papers(self.catalogue))
+
+    def session(self, reviewer: str) -> Session:
+        return Session(self.catalogue, reviewer=reviewer)
+
+    def choice(self, asked: Mapping[str, str]) -> Choice:
+        """Out of an address or a request; what is not in the lists is left out."""
+        order, family = asked.get("order", ""), asked.get("family", "")
+        return Choice(
+            order=Order(order) if order in set(Order) else Order.UNSURE,
+            document=asked.get("document") or self.document,
+            supplier=asked.get("supplier") or None,
+            family=CardFamily(family) if family in set(CardFamily) else None,
+        )
+
+    def ahead(self, choice: Choice, card: Card) -> list[Card]:
+        """The cards that come after this one."""
+        return self.board.queue(choice, after=card.key, count=_AHEAD)
+
+    def draw(self, cards: Iterable[Card]) -> None:
+        """Have the strips of these cards ready."""
+        for card in cards:
+            self.papers.draw_ahead(card.document.document_id, (strip.part for strip in strips_of(card)))
+
+
+def signed(name: str) -> str:
+    """The name that decisions are signed with; UsageError for none."""
+    clean = " ".join(name.split())
+    if not clean or len(clean) > 80 or not clean.isprintable():
+        raise UsageError("decisions are signed; give a name of at most 80 letters")
+    return clean

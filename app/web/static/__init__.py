@@ -1,0 +1,1 @@
+"""Styles and scripts of the local application, served as they are."""
