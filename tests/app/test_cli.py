@@ -2,6 +2,7 @@
 
 import io
 import json
+import socket
 import subprocess
 import sys
 import time
@@ -18,7 +19,7 @@ from firstcap.store import catalogue as store
 from firstcap.store.catalogue import Catalogue
 
 COMMANDS = ("read", "documents", "terms", "confirm", "query", "compare", "schema", "demo")
-HEAVY = {"spacy", "pdfplumber", "duckdb", "pydantic", "pint", "rich", "jinja2"}
+HEAVY = {"spacy", "pdfplumber", "duckdb", "pydantic", "pint", "rich", "jinja2", "starlette", "uvicorn"}
 Run = Callable[..., tuple[int, str, str]]
 
 
@@ -275,9 +276,13 @@ def test_the_schema_describes_every_field_of_a_reading_and_a_term(run: Run, tmp_
 # ---- confirm --------------------------------------------------------------------------------------------------------
 
 
-def test_the_browser_front_is_not_there_yet(run: Run) -> None:
-    code, out, err = run("confirm")
-    assert (code, out) == (2, "") and "firstcap confirm --terminal" in err
+def test_a_port_that_is_taken_is_told_with_what_to_do(run: Run, catalogue: Catalogue) -> None:
+    with socket.socket() as holder:
+        holder.bind(("127.0.0.1", 0))
+        holder.listen()
+        port = str(holder.getsockname()[1])
+        code, out, err = run("confirm", "--no-browser", "--port", port, "--catalogue", str(catalogue.path))
+    assert (code, out) == (2, "") and "give another --port" in err
 
 
 def test_confirming_reads_acts_from_standard_input(run: Run, catalogue: Catalogue) -> None:
