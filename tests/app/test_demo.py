@@ -115,7 +115,8 @@ def test_an_addition_that_the_reading_has_found_itself_is_confirmed_once(tmp_pat
     report = run(tmp_path / "stack")
     act = next(one for one in RECORD["acts"] if one["document"] == "cobblemere_letter.pdf" and "new_term" in one)
     catalogue = Catalogue(report.catalogue)
-    body = [one for one in catalogue.terms() if one.term.component == "maincase" and one.term.start_event == "purchase"]
+    [letter] = [row.document_id for row in report.documents if row.file_name == "cobblemere_letter.pdf"]
+    body = [one for one in catalogue.terms(letter) if one.term.component == "maincase"]
     assert [(one.state, one.term.duration_months) for one in body] == [(TermState.CONFIRMED, 240)]
     assert demo.apply_recorded(catalogue, {"reviewer": RECORD["reviewer"], "acts": [act]}) == ({}, ())
 
