@@ -95,6 +95,14 @@ _ABBREVIATIONS = frozenset(
 )
 
 
+# German writes a place in a row as a number with a full stop: "bis zum 12. Jahr", "am 1. März".
+_COUNTED = re.compile(
+    r"(?:(?:Betriebs|Garantie|Nutzungs|Kalender)?(?:jahr|monat|tag|quartal)(?:e?s|e|en)?|Januar|Jänner|Februar|März|April|Mai|Juni"
+    r"|Juli|August|September|Oktober|November|Dezember)",
+    re.IGNORECASE,
+)
+
+
 def sentences(doc: "Doc") -> "list[Span]":
     """The sentences of a text. A full stop after `cu`, `gal` or `No` ends one only before a capitalised word."""
     found = []
@@ -110,6 +118,8 @@ def sentences(doc: "Doc") -> "list[Span]":
         abbreviated = before is not None and (
             before.lower_ in _ABBREVIATIONS or (len(before.text) == 1 and before.text.isalpha())
         )
+        if before is not None and before.text.isdigit() and _COUNTED.fullmatch(following.text):
+            continue
         if abbreviated and not (opens and before is not None and before.lower_ in {"gal", "gals", "yr", "yrs", "ft"}):
             continue
         if not opens and not following.text[:1].isdigit():

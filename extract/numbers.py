@@ -667,14 +667,16 @@ _ORDINALS = (
     _ORDINAL_ONES
     | _ORDINAL_TENS
     | {"premier": 1, "première": 1, "deuxième": 2, "troisième": 3, "quatrième": 4, "cinquième": 5, "sixième": 6,
-       "septième": 7, "huitième": 8, "neuvième": 9, "dixième": 10, "onzième": 11, "douzième": 12, "primer": 1,
-       "primero": 1,
-       "segundo": 2, "tercer": 3, "tercero": 3, "cuarto": 4, "quinto": 5, "sexto": 6, "séptimo": 7,
-       "octavo": 8,
-       "noveno": 9, "décimo": 10, "undécimo": 11, "duodécimo": 12, "ersten": 1, "zweiten": 2, "dritten": 3,
-       "vierten": 4,
-       "fünften": 5, "sechsten": 6, "siebten": 7, "achten": 8, "neunten": 9, "zehnten": 10,
-       "elften": 11, "zwölften": 12}
+       "septième": 7, "huitième": 8, "neuvième": 9, "dixième": 10, "onzième": 11, "douzième": 12, "treizième": 13,
+       "quatorzième": 14, "quinzième": 15, "seizième": 16, "dix-septième": 17, "dix-huitième": 18, "dix-neuvième": 19,
+       "vingtième": 20, "primer": 1, "primero": 1, "primera": 1, "segundo": 2, "tercer": 3, "tercero": 3, "cuarto": 4,
+       "quinto": 5, "sexto": 6, "séptimo": 7, "octavo": 8, "noveno": 9, "décimo": 10, "undécimo": 11, "duodécimo": 12,
+       "decimoprimer": 11, "decimosegundo": 12, "decimotercer": 13, "decimotercero": 13, "decimocuarto": 14,
+       "decimoquinto": 15, "decimosexto": 16, "decimoséptimo": 17, "decimoctavo": 18, "decimonoveno": 19,
+       "vigésimo": 20, "ersten": 1, "zweiten": 2, "dritten": 3, "vierten": 4, "fünften": 5, "sechsten": 6,
+       "siebten": 7, "achten": 8, "neunten": 9, "zehnten": 10, "elften": 11, "zwölften": 12, "dreizehnten": 13,
+       "vierzehnten": 14, "fünfzehnten": 15, "sechzehnten": 16, "siebzehnten": 17, "achtzehnten": 18,
+       "neunzehnten": 19, "zwanzigsten": 20}
 )  # fmt: skip
 _DIGIT_ORDINAL = re.compile(r"(\d+)(?:st|nd|rd|th|er|ère|ème|eme|e|º|ª|°)", re.IGNORECASE)
 

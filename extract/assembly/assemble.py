@@ -124,7 +124,7 @@ def _credits(drafts: Sequence[Draft], units: Sequence[Sequence[Unit]], grids: Se
         following = drafts[index + 1] if index + 1 < len(drafts) else None
         span = _following_units(draft, following, by_block, order, context)
         total = _total(draft)
-        text = credit_text(span, total, context)
+        text = credit_text(span, total, context, draft.times[0].hit if draft.times else None)
         _put_credits(draft, text)
         if text.declines or text.uses_table or any(unit.of(Family.YEAR_SPAN, Family.PERCENT) for unit in span):
             draft.doubts.append("stage_words")
@@ -133,7 +133,8 @@ def _credits(drafts: Sequence[Draft], units: Sequence[Sequence[Unit]], grids: Se
             for grid in tables
             if draft.unit.block <= grid.block and (following is None or grid.block < following.unit.block)
         ]
-        if text.uses_table or (here and text.mentioned and not text.steps):
+        told = any(step.customer_pays_pct > 0 for step in text.steps)
+        if not told and (text.uses_table or (here and text.mentioned)):
             grid = _credit_grid(draft, span, tables if text.uses_table else here)
             if grid is not None and grid.credits is not None:
                 _put_table(draft, grid, text, total)
@@ -162,7 +163,7 @@ def _following_units(
                 following is not None
                 and block == following.unit.block
                 and unit.start >= following.unit.start
-                and following.unit.start != draft.unit.start
+                and (following.unit.block, following.unit.start) != (draft.unit.block, draft.unit.start)
             ):
                 return found
             found.append(unit)
@@ -210,9 +211,15 @@ def _put_table(draft: Draft, grid: Grid, text: CreditText, total: Decimal | None
     steps = list(found)
     if grid.credits.of_supplier is None and text.of_supplier:
         steps = [CreditDraft(s.from_month, s.to_month, Decimal(100) - s.customer_pays_pct, s.hit) for s in steps]
+    if total is not None and max(step.to_month for step in steps) != total and not _names_table(draft, grid):
+        return  # the table of another promise
     draft.credits = [step for step in steps if total is None or step.from_month < total]
     draft.price_basis = text.price_basis or grid.credits.price_basis or draft.price_basis
     draft.table = True
+
+
+def _names_table(draft: Draft, grid: Grid) -> bool:
+    return grid.label is not None and grid.label in draft.unit.text.lower()
 
 
 _STAGE_VERB = re.compile(r"\b(fails?|failed|replaced?|replacement|exchange[ds]?|free|pays?|credit)", re.IGNORECASE)

@@ -4,47 +4,49 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
-from fractions import Fraction
+from itertools import pairwise
 
 from firstcap.extract.assembly.context import Context
 from firstcap.extract.assembly.draft import CreditDraft
+from firstcap.extract.assembly.stages import Stages, read_stages
 from firstcap.extract.assembly.unit import Hit, Unit
 from firstcap.extract.language import parse
-from firstcap.extract.numbers import number_in
+from firstcap.extract.numbers import NumberStyle
 from firstcap.extract.page import Cell, Run, Table
-from firstcap.extract.patterns import remedy, trigger
+from firstcap.extract.patterns import credit, remedy, trigger
 from firstcap.extract.patterns.base import Family, Mention
-from firstcap.extract.patterns.values import YearSpan
 from firstcap.schema.quantities import Duration, PercentBand
-from firstcap.schema.units import as_decimal
 from firstcap.schema.vocabulary import PriceBasis
 
 _HUNDRED = Decimal(100)
-_YEAR_HEAD = re.compile(r"\b(years?|yr|age|année|año|jahr|months?)\b", re.IGNORECASE)
-_SHARE_HEAD = re.compile(
-    r"\b(credit|pays?|share|price|percent|%|cost|allowance|discount|contribution|charge|anteil|part|paga|customer|owner|buyer|purchaser|utility|importer)\b|%",
+_YEAR_HEAD = re.compile(
+    r"\b(years?|yrs?|age|años?|edad|années?|âge|(?:betriebs|garantie|nutzungs)?jahre?|alter|months?|mes(?:es)?|mois|monate?)\b",
     re.IGNORECASE,
 )
+_MONTH_HEAD = re.compile(r"\b(months?|mos?|mes(?:es)?|mois|monate?)\b", re.IGNORECASE)
+_AGE_HEAD = re.compile(r"\b(age|edad|âge|alter|completed?|elapsed|full years)\b", re.IGNORECASE)
+_SHARE_HEAD = re.compile(
+    r"\b(credit|pays?|share|price|percent|cost|allowance|discount|contribution|charge|covered|cover|anteil|selbstbehalt|eigenanteil|"
+    r"gutschrift|zuzahlung|part|paga|cargo|cuota|aporte|bonificación|crédito?|avoir|remise|participation|quote-part|"
+    r"customer|owner|buyer|purchaser|utility|importer|you|cliente?|comprador|acheteur|besteller|kunde)\b|%",
+    re.IGNORECASE,
+)
+_ONE_AGE = r"(\d{1,3})(?:st|nd|rd|th|er|e|º|ª|\.)?"
+_UNIT_WORD = r"(?:years?|yrs?\.?|months?|mos?\.?|años?|mes(?:es)?|ans?|années?|mois|jahre?s?|monate?s?)"
 _RANGE = re.compile(
-    r"^\W*(?:years?\s*|yr\.?\s*)?(\d{1,2})(?:st|nd|rd|th)?\s*(?:(?:to|through|thru|-|–|—|until|bis|à|a)\s*(?:year\s*)?(\d{1,2})(?:st|nd|rd|th)?)?(?:\s*years?)?\W*$",
+    rf"^\W*(?:{_UNIT_WORD}\s*)?{_ONE_AGE}\s*(?:{_UNIT_WORD}\s*)?"
+    rf"(?:(?:to|through|thru|and|-|–|—|until|bis|und|à|et|al?|y|hasta)\s*(?:{_UNIT_WORD}\s*)?{_ONE_AGE})?(?:\s*{_UNIT_WORD})?\W*$",
+    re.IGNORECASE,
+)
+_OVER_TO = re.compile(
+    rf"^\W*(?:over|more than|above|from|über|mehr als|más de|de más de|plus de|après|after)\s+{_ONE_AGE}\b\D{{1,40}}?(?:up to|to|through|not over|under|less than|but|bis|hasta|à|jusqu)\D{{0,30}}{_ONE_AGE}\W*(?:{_UNIT_WORD})?\W*$",
+    re.IGNORECASE,
+)
+_UP_TO = re.compile(
+    rf"^\W*(?:up to|under|less than|until|through|first|bis(?: zu)?|unter|hasta|menos de|jusqu['’]à|moins de)\s+(?:year\s+)?{_ONE_AGE}\W*(?:{_UNIT_WORD})?\W*$",
     re.IGNORECASE,
 )
 _PERCENT = re.compile(r"^\W*(\d{1,3}(?:[.,]\d+)?)\s*(?:%|percent|per cent)?\W*$", re.IGNORECASE)
-_WORD_SHARES = (
-    (re.compile(r"\bthree[- ]quarters?\b", re.IGNORECASE), Fraction(75)),
-    (re.compile(r"\b(?:one[- ]|a )quarter\b|\bquarter\b", re.IGNORECASE), Fraction(25)),
-    (re.compile(r"\b(?:one[- ])?half\b", re.IGNORECASE), Fraction(50)),
-    (re.compile(r"\btwo[- ]thirds\b", re.IGNORECASE), Fraction(200, 3)),
-    (re.compile(r"\b(?:one[- ]|a )third\b", re.IGNORECASE), Fraction(100, 3)),
-    (re.compile(r"\bnine[- ]tenths\b", re.IGNORECASE), Fraction(90)),
-    (re.compile(r"\bthree[- ]tenths\b", re.IGNORECASE), Fraction(30)),
-    (re.compile(r"\bseven[- ]tenths\b", re.IGNORECASE), Fraction(70)),
-    (re.compile(r"\b(?:one[- ]|a )tenth\b", re.IGNORECASE), Fraction(10)),
-    (re.compile(r"\b(?:one[- ]|a )fifth\b", re.IGNORECASE), Fraction(20)),
-    (re.compile(r"\btwo[- ]fifths\b", re.IGNORECASE), Fraction(40)),
-    (re.compile(r"\bthree[- ]fifths\b", re.IGNORECASE), Fraction(60)),
-    (re.compile(r"\bfour[- ]fifths\b", re.IGNORECASE), Fraction(80)),
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,17 +78,35 @@ def credit_table(table: Table, context: Context) -> CreditTable | None:
     text = " ".join(cell.text for cell in table.cells[: table.cols * max(1, table.header_rows)])
     if table.caption:
         text = f"{text} {table.caption.text}"
-    supplier = share_is_suppliers(text)
-    columns = [(head, _steps(cells, supplier)) for head, cells in _upright(table)]
+    columns = _upright(table, context.reader.style)
     if not columns:
-        sideways = _sideways(table)
-        columns = [("", _steps(sideways, supplier))] if sideways else []
+        sideways = _sideways(table, context.reader.style)
+        columns = [sideways] if sideways is not None else []
+        text = " ".join(
+            [*(_text(table.at(row, 0)) for row in range(table.rows)), table.caption.text if table.caption else ""]
+        )
     if not columns:
         return None
-    return CreditTable(columns[0][1], price_basis_in(text), table.cells[0].run, tuple(columns), supplier)
+    supplier = share_is_suppliers(text)
+    sides = [share_is_suppliers(head) for head, _ in columns]
+    if len(columns) == 2 and {*sides} == {True, False} and _complementary(columns[0][1], columns[1][1]):
+        columns, sides = [columns[sides.index(False)]], [False]  # the same share printed from both sides
+    made = [
+        (head, _steps(cells, side if side is not None else supplier))
+        for (head, cells), side in zip(columns, sides, strict=True)
+    ]
+    side = sides[0] if sides[0] is not None else supplier
+    return CreditTable(made[0][1], price_basis_in(text), table.cells[0].run, tuple(made), side)
 
 
-def _steps(cells: Sequence[tuple[Decimal, Decimal, Decimal, Run]], supplier: bool | None) -> tuple[CreditDraft, ...]:
+_Share = tuple[Decimal, Decimal, Decimal, Run]  # from, to, percentage, where it stands
+
+
+def _complementary(left: Sequence[_Share], right: Sequence[_Share]) -> bool:
+    return len(left) == len(right) and all(a[2] + b[2] == _HUNDRED for a, b in zip(left, right, strict=True))
+
+
+def _steps(cells: Sequence[_Share], supplier: bool | None) -> tuple[CreditDraft, ...]:
     steps = []
     for span_from, span_to, pct, run in cells:
         pays = _HUNDRED - pct if supplier else pct
@@ -99,7 +119,7 @@ def _head(table: Table, col: int) -> str:
     return table.header(col).text if table.header_rows else _text(table.at(0, col))
 
 
-def _upright(table: Table) -> list[tuple[str, list[tuple[Decimal, Decimal, Decimal, Run]]]]:
+def _upright(table: Table, style: NumberStyle) -> list[tuple[str, list[_Share]]]:
     """Columns of shares by their heading; half tables (Year | share | Year | share) are read one after the other."""
     header_rows = table.header_rows or 1
     years = [
@@ -107,22 +127,22 @@ def _upright(table: Table) -> list[tuple[str, list[tuple[Decimal, Decimal, Decim
         for col in range(table.cols)
         if _YEAR_HEAD.search(_head(table, col))
         and not re.search(r"gal|accuracy|registr|size", _head(table, col), re.IGNORECASE)
-        and any(_span(_text(table.at(row, col)), False) for row in range(header_rows, table.rows))
+        and any(_ages(_text(table.at(row, col))) for row in range(header_rows, table.rows))
     ]
-    found: list[tuple[str, list[tuple[Decimal, Decimal, Decimal, Run]]]] = []
+    found: list[tuple[str, list[_Share]]] = []
     for index, col in enumerate(years):
         end = years[index + 1] if index + 1 < len(years) else table.cols
-        monthly = re.search(r"\bmonths?\b", _head(table, col), re.IGNORECASE) is not None
+        texts = [_text(table.at(row, col)) for row in range(header_rows, table.rows)]
+        spans = _spans(texts, _head(table, col))
         place = 0
         for share in range(col + 1, end):
             if not (_SHARE_HEAD.search(_head(table, share)) or _percents(table, share, header_rows)):
                 continue
-            cells = []
-            for row in range(header_rows, table.rows):
-                left, right = table.at(row, col), table.at(row, share)
-                span = _span(left.text, monthly) if left is not None else None
-                pct = _pct(right) if right is not None else None
-                if right is not None and span is not None and pct is not None and 0 <= pct <= 100:
+            cells: list[_Share] = []
+            for row, span in zip(range(header_rows, table.rows), spans, strict=True):
+                right = table.at(row, share)
+                pct = _pct(right, style) if right is not None else None
+                if right is not None and span is not None and pct is not None:
                     cells.append((*span, pct, right.run))
             if index and place < len(found):
                 found[place][1].extend(cells)
@@ -138,51 +158,92 @@ def _percents(table: Table, col: int, first: int) -> bool:
     return bool(texts) and sum("%" in text for text in texts) >= 0.7 * len(texts)
 
 
-def _sideways(table: Table) -> list[tuple[Decimal, Decimal, Decimal, Run]]:
+def _sideways(table: Table, style: NumberStyle) -> tuple[str, list[_Share]] | None:
+    """A row of years with a row of shares under it."""
     for row in range(table.rows - 1):
         head, other = _text(table.at(row, 0)), _text(table.at(row + 1, 0))
         if not (_YEAR_HEAD.search(head) and _SHARE_HEAD.search(other)):
             continue
-        found = []
-        for col in range(1, table.cols):
-            top, low = table.at(row, col), table.at(row + 1, col)
-            if top is None or low is None:
-                continue
-            span, pct = _span(top.text, False), _pct(low)
-            if span is not None and pct is not None:
+        spans = _spans([_text(table.at(row, col)) for col in range(1, table.cols)], head)
+        found: list[_Share] = []
+        for col, span in zip(range(1, table.cols), spans, strict=True):
+            low = table.at(row + 1, col)
+            pct = _pct(low, style) if low is not None else None
+            if low is not None and span is not None and pct is not None:
                 found.append((*span, pct, low.run))
         if len(found) >= 2:
-            return found
-    return []
+            return other, found
+    return None
 
 
 def _text(cell: Cell | None) -> str:
     return cell.text if cell is not None else ""
 
 
-def _span(text: str, monthly: bool) -> tuple[Decimal, Decimal] | None:
-    match = _RANGE.match(text)
-    if match is None:
+def _ages(text: str) -> tuple[int, int, bool] | None:
+    """First and last year (or month) of a cell, and whether they are printed as ages ("over 5 up to 10")."""
+    if match := _OVER_TO.match(text):
+        first, last, aged = int(match.group(1)), int(match.group(2)), True
+    elif match := _UP_TO.match(text):
+        first, last, aged = 0, int(match.group(1)), True
+    elif match := _RANGE.match(text):
+        first, last, aged = int(match.group(1)), int(match.group(2) or match.group(1)), False
+    elif (mention := _worded_year(text)) is not None:
+        return mention
+    else:
         return None
-    first, last = Decimal(match.group(1)), Decimal(match.group(2) or match.group(1))
-    if last < first or first < 1:
-        return None
-    unit = 1 if monthly else 12
-    return (first - 1) * unit, last * unit
+    return (first, last, aged) if first <= last and (last > first or first > 0 or not aged) else None
 
 
-def _pct(cell: Cell) -> Decimal | None:
+def _worded_year(text: str) -> tuple[int, int, bool] | None:
+    """ "Eleventh year", "years eleven and twelve"."""
+    found = [one.value for one in credit.STAGES.find(parse(text)) if one.value.kind is credit.StageKind.SPAN]
+    if len(found) == 1 and found[0].start is not None and found[0].end is not None and len(text) < 40:
+        unit = found[0].unit
+        return int(found[0].start / unit) + 1, int(found[0].end / unit), False
+    return None
+
+
+def _spans(texts: Sequence[str], head: str) -> list[tuple[Decimal, Decimal] | None]:
+    """Months from and to of a column of years, in whichever way the column counts.
+
+    "1 to 5, 6 to 10" are years of age counted from one; "0 to 5, 5 to 10" are ages; "0 to 60, 61 to 84" begin at nought.
+    """
+    ages = [_ages(text) for text in texts]
+    known = [age for age in ages if age is not None]
+    touching = any(later[0] == sooner[1] for sooner, later in pairwise(known)) and all(a[1] > a[0] for a in known)
+    single_from_zero = bool(known) and known[0][:2] == (0, 0) and bool(_AGE_HEAD.search(head))
+    made: list[tuple[Decimal, Decimal] | None] = []
+    for text, age in zip(texts, ages, strict=True):
+        if age is None:
+            made.append(None)
+            continue
+        first, last, aged = age
+        months = _MONTH_HEAD.search(text) or (_MONTH_HEAD.search(head) and not re.search(r"year", text, re.IGNORECASE))
+        unit = 1 if months else 12
+        if single_from_zero:
+            low, high = first, last + 1
+        else:
+            low, high = (first if aged or touching or first == 0 else first - 1), last
+        made.append((Decimal(low * unit), Decimal(high * unit)) if high > low else None)
+    return made
+
+
+def _pct(cell: Cell, style: NumberStyle) -> Decimal | None:
     match = _PERCENT.match(cell.text)
     if match is not None:
         value = Decimal(match.group(1).replace(",", "."))
         return value if 0 <= value <= 100 else None
-    if re.fullmatch(r"\W*(free|none|no charge|nil|gratis)\W*", cell.text, re.IGNORECASE):
+    if re.fullmatch(r"\W*(free|none|no charge|nil|gratis|gratuit|kostenlos|sin cargo)\W*", cell.text, re.IGNORECASE):
         return Decimal(0)
-    return None
+    return credit.share_in(cell.text, style) if len(cell.text) < 60 else None
 
 
 def share_is_suppliers(text: str) -> bool | None:
     """Whether the shares that a text prints are the supplier's (a credit) or the customer's; None where it does not say."""
+    sides = {mention.value for mention in credit.SIDES.find(parse(text))}
+    if len(sides) == 1:
+        return sides == {credit.Side.SUPPLIER}
     found = remedy.PAYERS.find(parse(text))
     customer = [mention for mention in found if mention.value is False]
     supplier = [mention for mention in found if mention.value is True]
@@ -205,6 +266,7 @@ class CreditText:
 
     steps: list[CreditDraft] = field(default_factory=list)
     full: tuple[Decimal, Hit] | None = None
+    end: Decimal | None = None  # a tail told after the promise: where it ends
     price_basis: PriceBasis | None = None
     of_supplier: bool | None = None
     uses_table: bool = False
@@ -212,25 +274,34 @@ class CreditText:
     mentioned: bool = False
 
 
-def credit_text(units: Sequence[Unit], total: Decimal | None, context: Context) -> CreditText:
-    """Reads the stages of one promise out of the sentences that follow it (its own included)."""
+def credit_text(
+    units: Sequence[Unit], total: Decimal | None, context: Context, promised: Hit | None = None
+) -> CreditText:
+    """Reads the stages of one promise out of the sentences that follow it (its own included).
+
+    `promised` is the promise's own time, which is no stage.
+    """
     result = CreditText()
-    for unit in units:
+    told = [unit for unit in units if not unit.of(Family.NEGATION) or _tells_stage(unit)]
+    read = read_stages(
+        [unit.text for unit in told],
+        total,
+        style=context.reader.style,
+        promised=[
+            [(promised.start - unit.start, promised.end - unit.start)]
+            if promised is not None and promised.run is unit.run and unit.start <= promised.start < unit.end
+            else []
+            for unit in told
+        ],
+    )
+    for unit, stages in zip(told, read, strict=True):
+        _take(unit, stages, result)
         text = unit.text
-        if not (unit.of(Family.SHARE, Family.YEAR_SPAN) or _declines(text) or unit.of(Family.PERCENT)):
-            continue
-        _read_full(unit, result, total)
-        _read_shares(unit, result, total)
-        _read_each_later(unit, result, total)
-        _read_linear(unit, result, total)
-        if _declines(text):
+        if stages.declines:
             result.declines = True
+        speaks = stages.steps or stages.declines or unit.of(Family.PERCENT, Family.YEAR_SPAN)
         basis = price_basis_in(text)
-        if basis is not None and (
-            unit.of(Family.PERCENT, Family.YEAR_SPAN)
-            or _declines(text)
-            or re.search(r"\bshare\b|credit", text, re.IGNORECASE)
-        ):
+        if basis is not None and (speaks or re.search(r"\bshare\b|credit", text, re.IGNORECASE)):
             result.price_basis = result.price_basis if result.price_basis not in (None, PriceBasis.OTHER) else basis
         side = share_is_suppliers(text)
         if (
@@ -239,224 +310,62 @@ def credit_text(units: Sequence[Unit], total: Decimal | None, context: Context) 
             and result.of_supplier is None
         ):
             result.of_supplier = side
-        if unit.of(Family.REFERENCE) and re.search(r"\b(share|credit|percent|pays?|price)", text, re.IGNORECASE):
+        if unit.of(Family.REFERENCE) and _OF_SHARES.search(text):
             result.uses_table = True
     return result
 
 
-def _declines(text: str) -> bool:
-    return bool(remedy.DECLINES.find(parse(text)))
-
-
-_FREE = re.compile(
-    r"\b(free|no charge|without charge|without cost|no cost|full cover|of full|full credit|full replacement|gratuit|sans frais|kostenlos|sin costo|cover is full|at no)",
+_OF_SHARES = re.compile(
+    r"\b(share|credit|percent|pays?\b|price|prorated|pro rata|cargo|precio|paga|proporcional|bonificaci|crédit|paie|tarif|prix|dégressi|"
+    r"degressiv|anteil|zahlt|trägt|gutschrift|listenpreis)",
     re.IGNORECASE,
 )
 
 
-def _read_full(unit: Unit, result: CreditText, total: Decimal | None) -> None:
-    """The stage that is free: "during the first ten years … without charge", "years 1 through 10: replaced free"."""
-    text = unit.run.text
-    if not _FREE.search(unit.text) and not re.search(r"\bfirst\b.{0,40}\bfull\b|\bfull\b", unit.text, re.IGNORECASE):
-        if not _declines(unit.text):
-            return
-    for hit in unit.of(Family.DURATION):
-        if not isinstance(hit.value, Duration) or hit.value.months is None:
-            continue
-        before = text[max(unit.start, hit.start - 30) : hit.start]
-        near = text[max(unit.start, hit.start - 90) : min(unit.end, hit.end + 110)]
-        if (
-            re.search(r"\b(first|erste[nr]?|premi\w+|primeros)\W*(?:\w+\W+){0,2}$", before, re.IGNORECASE)
-            and _FREE.search(near)
-        ) or (
-            re.search(r"^\W*(?:of )?full\b|^\W+free\b", text[hit.end : hit.end + 20], re.IGNORECASE)
-            and total is not None
-            and hit.value.months < total
-        ):
-            _set_full(result, hit.value.months, hit)
-        elif re.search(r"\b(last|final)\W*$", before, re.IGNORECASE) and _declines(unit.text) and total is not None:
-            _set_full(result, total - hit.value.months, hit)
-    part = re.search(r"\bof which (?:the )?first ([\w-]+)(?: years?)? (?:are|is)\b", unit.text, re.IGNORECASE)
-    if part is not None and total is not None:
-        number = number_in(part.group(1))
-        if number is not None and as_decimal(number.value) * 12 < total:
-            start = unit.start + part.start(1)
-            mention = Mention(
-                Family.DURATION, start, start + len(part.group(1)), number.value, "credit.of_which", part.group(1)
-            )
-            _set_full(result, as_decimal(number.value) * 12, Hit(mention, unit.run))
-    for hit in unit.of(Family.YEAR_SPAN):
-        span = hit.value
-        if isinstance(span, YearSpan) and span.first == 1 and span.to_month is not None:
-            near = text[max(unit.start, hit.start - 70) : min(unit.end, hit.end + 60)]
-            if _FREE.search(near):
-                _set_full(result, span.to_month, hit)
+def _tells_stage(unit: Unit) -> bool:
+    """A sentence that takes something away may still tell a stage; an optional plan or a typical life tells none."""
+    taken = {hit.mention.pattern for hit in unit.of(Family.NEGATION)}
+    return not taken & {"negation.optional", "negation.law", "negation.past"} and (
+        "negation.typical" not in taken or bool(credit.SIDES.find(parse(unit.text)))
+    )
 
 
-def _set_full(result: CreditText, months: Decimal, hit: Hit) -> None:
-    if result.full is None:
-        result.full = (months, hit)
+def _take(unit: Unit, stages: Stages, result: CreditText) -> None:
+    def hit(place: tuple[int, int], value: object) -> Hit:
+        start, end = unit.start + place[0], unit.start + place[1]
+        return Hit(Mention(Family.SHARE, start, end, value, "credit.stage", unit.run.text[start:end]), unit.run)
+
+    known = {step.from_month for step in result.steps}
+    for step in stages.steps:
+        if step.from_month not in known:
+            pays = step.customer_pays_pct
+            result.steps.append(CreditDraft(step.from_month, step.to_month, pays, hit(step.place, pays)))
+            result.mentioned = True
+    if stages.full is not None and result.full is None:
+        result.full = (stages.full[0], hit(stages.full[1], stages.full[0]))
         result.mentioned = True
+    if stages.end is not None and result.end is None:
+        result.end = stages.end
 
 
-def _read_shares(unit: Unit, result: CreditText, total: Decimal | None) -> None:
-    """Spans of years, each with the share nearest after it (or before it, where none follows)."""
-    text = unit.run.text
-    spans = [hit for hit in unit.of(Family.YEAR_SPAN) if isinstance(hit.value, YearSpan)]
-    shares: list[tuple[int, int, Decimal, Hit | None]] = [
-        (hit.start, hit.end, hit.value if isinstance(hit.value, Decimal) else Decimal(0), hit)
-        for hit in unit.of(Family.PERCENT)
-        if isinstance(hit.value, Decimal)
+def stage_of_longer(unit: Unit, hit: Hit) -> bool:
+    """A shorter time after a longer one, beside a share or beside "free": "15 years …: 10 years without charge and 5 at half"."""
+    months = hit.value.months if isinstance(hit.value, Duration) else None
+    before = [
+        other.value.months
+        for other in unit.of(Family.DURATION)
+        if other.end <= hit.start and isinstance(other.value, Duration) and other.value.months is not None
     ]
-    taken = [(low, high) for low, high, _, _ in shares]
-    for pattern, value in _WORD_SHARES:
-        for match in pattern.finditer(text, unit.start, unit.end):
-            if not any(low <= match.start() < high for low, high in taken):
-                shares.append((match.start(), match.end(), as_decimal(value), None))
-                taken.append((match.start(), match.end()))
-    shares.sort(key=lambda share: share[0])
-    if not spans or not shares:
-        return
-    side = share_is_suppliers(unit.text)
-    if side is None:
-        side = result.of_supplier
-    used: set[int] = set()
-    lead = shares[0][0] < spans[0].start and len(shares) == len(spans)
-    for index, hit in enumerate(spans):
-        following = spans[index + 1].start if index + 1 < len(spans) else unit.end
-        if lead:
-            candidates = [(i, share) for i, share in enumerate(shares) if share[0] < hit.start and i not in used]
-            candidates = candidates[-1:]
-        else:
-            candidates = [
-                (i, share) for i, share in enumerate(shares) if hit.end <= share[0] < following and i not in used
-            ]
-        if not candidates:
-            continue
-        i, (start, end, pct, share_hit) = candidates[0]
-        span = hit.value
-        assert isinstance(span, YearSpan)
-        to_month = span.to_month if span.to_month is not None else total
-        if to_month is None or pct > 100:
-            continue
-        if any(step.from_month == span.from_month for step in result.steps):
-            continue
-        used.add(i)
-        local = text[hit.start : end + 40]
-        own = share_is_suppliers(local)
-        suppliers = own if own is not None else side
-        pays = _HUNDRED - pct if suppliers else pct
-        evidence = share_hit or Hit(Mention(Family.PERCENT, start, end, pct, "share.words", text[start:end]), unit.run)
-        result.steps.append(CreditDraft(span.from_month, to_month, pays, evidence))
-        result.mentioned = True
-
-
-_EACH_LATER = re.compile(
-    r"\b(?:each|every) (?:later|following|further|subsequent|succeeding|next) (?:year|one)\b|\b(?:each|every) year after(?: that)?\b|\bper year thereafter\b|\beach year thereafter\b|\b(?:puis|then)\b.{0,30}?\b(?:de plus|more)\b.{0,12}?\b(?:chaque|each|every) (?:année|year)\b|\bde plus chaque année\b",
-    re.IGNORECASE,
-)
-
-
-def _read_each_later(unit: Unit, result: CreditText, total: Decimal | None) -> None:
-    """ "In the 11th year 70 %, in each later year five points less": every step up to the end."""
-    match = _EACH_LATER.search(unit.text)
-    if match is None or not result.steps or total is None:
-        return
-    window = unit.text[max(0, match.start() - 40) : match.end() + 60]
-    points = re.search(
-        r"([\w-]+)\s*(?:percentage )?(?:points?|percent|%)\s*(less|more|lower|higher|de plus|de moins)?",
-        window[window.find(match.group(0)) :],
-        re.IGNORECASE,
-    ) or re.search(
-        r"([\w-]+)\s*(?:percentage )?points?\s*(less|more|lower|higher|de plus|de moins)", window, re.IGNORECASE
+    if months is None or not before or months >= max(before):
+        return False
+    text = unit.run.text
+    ahead = re.split(r"[;:.,]|\band\b", text[max(unit.start, hit.start - 45) : hit.start])[-1]
+    behind = re.split(r"[;:.,]|\b(?:and|y|et|und)\b", text[hit.end : min(unit.end, hit.end + 45)])[0]
+    return any(
+        credit.FREE.find(parse(part)) or remedy.DECLINES.find(parse(part)) or credit.share_in(part) is not None
+        for part in (ahead, behind)
+        if part.strip()
     )
-    if points is None:
-        return
-    number = number_in(points.group(1)) or _french(points.group(1))
-    if number is None:
-        return
-    delta = as_decimal(number.value) if hasattr(number, "value") else Decimal(number)
-    last = result.steps[-1]
-    supplier = share_is_suppliers(unit.text)
-    falls = (points.group(2) or "more").lower() in ("less", "lower", "de moins")
-    change = delta if falls == bool(supplier) else -delta
-    change = (-delta if falls else delta) if not supplier else delta if falls else -delta
-    month, pays = last.to_month, last.customer_pays_pct
-    while month < total:
-        pays = pays + change
-        if not 0 <= pays <= 100:
-            break
-        result.steps.append(CreditDraft(month, month + 12, pays, last.hit))
-        month += 12
-
-
-_FRENCH = {"dix": 10, "cinq": 5, "quinze": 15, "vingt": 20}
-
-
-def _french(text: str) -> int | None:
-    return _FRENCH.get(text.lower())
-
-
-_PARTS = re.compile(
-    r"\bone[- ](twentieth|tenth|fifteenth|twelfth|thirteenth|one hundred[- ]and[- ]twentieth|hundred[- ]twentieth|fifth|sixth|eighth|twenty[- ]fourth)s?\b",
-    re.IGNORECASE,
-)
-_PART_OF = {
-    "twentieth": 20,
-    "hundred-twentieth": 120,
-    "one-hundred-and-twentieth": 120,
-    "tenth": 10,
-    "fifteenth": 15,
-    "twelfth": 12,
-    "thirteenth": 13,
-    "fifth": 5,
-    "sixth": 6,
-    "eighth": 8,
-    "twenty-fourth": 24,
-}
-
-
-def _read_linear(unit: Unit, result: CreditText, total: Decimal | None) -> None:
-    """One share a year of the whole life, or one share a month of the tail, printed as a fraction."""
-    text = unit.text
-    match = _PARTS.search(text)
-    if match is None or total is None or result.full is None or result.steps:
-        return
-    parts = _PART_OF.get(match.group(1).lower().replace(" ", "-"))
-    if parts is None:
-        return
-    full = result.full[0]
-    hit = Hit(
-        Mention(
-            Family.SHARE, unit.start + match.start(), unit.start + match.end(), parts, "credit.linear", match.group(0)
-        ),
-        unit.run,
-    )
-    monthly = re.search(r"\bmonth", text, re.IGNORECASE) is not None
-    tail = total - full
-    if monthly and parts == tail + 1:
-        for index in range(int(tail)):
-            pays = as_decimal(Fraction(100 * (index + 1), parts))
-            result.steps.append(CreditDraft(full + index, full + index + 1, pays, hit))
-    elif (
-        not monthly
-        and parts * 12 == total
-        and re.search(r"unexpired|each year|for the year|remaining", text, re.IGNORECASE)
-    ):
-        month = full
-        while month < total:
-            left = (total - month) / 12
-            pays = _HUNDRED - as_decimal(Fraction(left) * 100 / parts)
-            result.steps.append(CreditDraft(month, month + 12, pays, hit))
-            month += 12
-    elif not monthly and parts * 12 == tail:
-        for index in range(parts):
-            pays = as_decimal(Fraction(100 * index, parts))
-            result.steps.append(CreditDraft(full + 12 * index, full + 12 * (index + 1), pays, hit))
-    elif monthly and parts == tail:
-        for index in range(int(tail) // 12):
-            pays = as_decimal(Fraction(100 * 12 * index, parts))
-            result.steps.append(CreditDraft(full + 12 * index, full + 12 * (index + 1), pays, hit))
 
 
 def percent_value(value: object) -> Decimal | None:

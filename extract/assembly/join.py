@@ -195,6 +195,7 @@ def _put_record(own: Draft, record: Record, grid: Grid) -> None:
     if not own.times:
         own.times = list(record.times)
         own.full = own.full or record.full
+        _keep_fitting_credits(own, record)
     if not own.volumes:
         own.volumes = list(record.volumes)
     own.put("life", record.life)
@@ -218,6 +219,14 @@ def _put_record(own: Draft, record: Record, grid: Grid) -> None:
         own.rows.append(
             Hit(Mention(Family.REFERENCE, 0, len(record.row.text), None, "table.row", record.row.text), record.row)
         )
+
+
+def _keep_fitting_credits(own: Draft, record: Record) -> None:
+    """Stages that a sentence explains for all rows ("(10/10) means …") hold only for a row of that length."""
+    total = record.times[0].duration.months if record.times else None
+    if own.credits and total is not None and max(step.to_month for step in own.credits) != total:
+        own.credits = []
+        own.full = record.full
 
 
 def _put_flows(own: Draft, record: Record) -> None:

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from firstcap.extract.assembly.context import Context
+from firstcap.extract.assembly.credits import stage_of_longer
 from firstcap.extract.assembly.draft import BandDraft, Draft, Found, TimeLimit
 from firstcap.extract.assembly.unit import Hit, Unit, shifted
 from firstcap.extract.patterns.base import Family
@@ -221,6 +222,9 @@ def promise_times(unit: Unit, context: Context) -> tuple[list[Hit], list[Hit]]:
         if re.match(
             r"\s*(?:of (?:them )?(?:in )?full\b|of free\b|free\b|in full\b|fully\b)", after, re.IGNORECASE
         ) and any(other.start < hit.start for other in unit.of(Family.DURATION)):
+            stages.append(hit)
+            continue
+        if stage_of_longer(unit, hit):
             stages.append(hit)
             continue
         if _STAGE_BEFORE.search(before) and (

@@ -90,7 +90,7 @@ COMPONENTS = PhraseTable(
             "component.connections",
             C.CONNECTIONS,
             "coupling|couplings; coupling nut*|set*; tailpiece|tailpieces; tail piece|pieces; gasket|gaskets; bolt|bolts; bolt set*|kit*; nut|nuts; flange|flanges; companion? flange|flanges; flange kit*|gasket*|set*; "
-            "connection|connections piece*|set*|kit*?; washer|washers; sealing? washer*; fitting|fittings; gland|glands; mounting hardware; connector|connectors; in -? line connector*; union|unions; setter*; cable and|or|assemblies? connector*; connector* and|or cable* _? ; meter couplings; seals",
+            "connection|connections piece*|set*|kit*?; washer|washers; sealing? washer*; fitting|fittings; gland|glands; mounting hardware; connector|connectors; in -? line connector*; union|unions; setter*; cable and|or|assemblies? connector*; connector* and|or cable* _?; in -? line connector* and|or cable* _?; cable* and|or _? connector* ; meter couplings; seals",
             "Couplings, bolts and gaskets: one year",
             "a pair of pumps",
         ),
