@@ -4,7 +4,7 @@ compared with their own text, number by number.
 For each kind of spoiling: how many words with a figure are found again (recall), how many of those read stand on the
 page (precision), how many of the wrong ones the reader itself doubts, and seconds a page.
 
-    python bench/ocr.py [FOLDER …] [--pages N] [--spoil clean scan poor fax] [--wrong]
+    python bench/ocr.py [FOLDER …] [--pages N] [--spoil clean scan poor fax …] [--wrong]
 """
 
 import argparse
@@ -15,40 +15,15 @@ from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
-import cv2
-import numpy as np
+from spoil import WAYS, spoiled
 
 from firstcap.extract.page import Word
 from firstcap.extract.pdf import RawPage, open_document
-from firstcap.extract.raster import Gray, drawn, sheet
+from firstcap.extract.raster import drawn, sheet
 from firstcap.extract.scanned import read_sheet
 from firstcap.schema.errors import DocumentError
 
 DOUBT = 0.8  # below this a person is told to look
-
-
-def spoiled(gray: Gray, how: str, seed: int) -> Gray:
-    """The image as a scanner or a fax machine would give it; the same for the same seed."""
-    if how == "clean":
-        return gray
-    noise = np.random.default_rng(seed)
-    height, width = gray.shape
-    degrees, blur, sigma, quality = {"scan": (0.7, 0.6, 8, 70), "poor": (-2.1, 0.9, 14, 45), "fax": (0.8, 0.5, 10, 90)}[
-        how
-    ]
-    turn = cv2.getRotationMatrix2D((width / 2, height / 2), degrees, 1.0)
-    image = cv2.warpAffine(gray, turn, (width, height), flags=cv2.INTER_CUBIC, borderValue=(255.0,))
-    image = cv2.GaussianBlur(image, (0, 0), blur)
-    if how == "fax":  # fine mode: 204 by 196 dots to the inch, black and white
-        small = cv2.resize(image, (round(width * 204 / 200), round(height * 196 / 200)), interpolation=cv2.INTER_AREA)
-        image = np.where(small + noise.normal(0, sigma, small.shape) < 150, 0, 255).astype(np.uint8)
-        image = cv2.resize(image, (width, height), interpolation=cv2.INTER_NEAREST)
-    else:
-        shade = np.linspace(1.0, 0.82 if how == "poor" else 0.95, width)[None, :]
-        light = (image * 0.85 + 20) * shade + noise.normal(0, sigma, image.shape)
-        image = np.clip(light, 0, 255).astype(np.uint8)
-    _, packed = cv2.imencode(".jpg", image, [cv2.IMWRITE_JPEG_QUALITY, quality])
-    return np.asarray(cv2.imdecode(packed, cv2.IMREAD_GRAYSCALE), dtype=np.uint8)
 
 
 def numbers(words: Iterator[Word] | tuple[Word, ...] | list[Word]) -> Counter[str]:
@@ -82,7 +57,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("folders", nargs="*", type=Path, default=[Path(__file__).parent.parent / "fixtures"])
     parser.add_argument("--pages", type=int, default=20, help="how many pages, drawn by lot with a kept seed")
-    parser.add_argument("--spoil", nargs="+", default=["clean", "scan", "poor", "fax"])
+    parser.add_argument("--spoil", nargs="+", default=["clean", "scan", "poor", "fax"], choices=WAYS)
     parser.add_argument("--wrong", action="store_true", help="print each number read wrong or not at all")
     options = parser.parse_args()
     pages = list(text_pages(options.folders))
