@@ -29,7 +29,7 @@ SPLIT_DIFFERENTLY: dict[str, Callable[[str], bool]] = {
     "a line ends in a hyphen: PDFium joins the halves, we keep two words with a box each": lambda word: "-" in word,
     "a raised figure ends a word for us, so that it cannot pass for another digit (m3)": lambda word: "m3" in word,
     "a footnote mark glued to a word is a word of its own for us": lambda word: (
-        word in {"20*", "10(2)"} or word in {"years1", "42", "gallons3", "5,2004"}
+        word in {"20*", "10(2)", "installation.*"} or word in {"years1", "42", "gallons3", "5,2004"}
     ),
     "a fraction of raised and lowered figures is a number of its own for us": lambda word: word == "121⁄2",
 }
