@@ -269,7 +269,37 @@ def find_products(context: Context) -> dict[str, MeterType | None]:
                 counted[name] += 1
                 if kind is not None:
                     types.setdefault(name, Counter())[kind] += 1
+    for run in _runs(context):
+        for name in counted:
+            kind = _kind_told(run.text, name)
+            if kind is not None:
+                types.setdefault(name, Counter())[kind] += 1
     return {name: (types[name].most_common(1)[0][0] if name in types else None) for name in counted}
+
+
+_APPOSITION = r"\s*(?:\(|[,–—:]\s*|\b(?:is|are|ist|sind|est|sont|es|son)\b\s*)(?:(?:a|an|our|the|ein|eine|un|une|una|le|la|el)\s+)?(?:[\w-]+\s+)?$"
+
+
+def _kind_told(text: str, name: str) -> MeterType | None:
+    """The meter type told right after a name: "Series D (volumetric piston)", "the K4 is a single-jet meter"."""
+    place = text.find(name)
+    if place < 0:
+        return None
+    told = set()
+    while place >= 0:
+        end = place + len(name)
+        window = text[end : end + 60]
+        for mention in promise.find_types(parse(window)):
+            if re.match(_APPOSITION, window[: mention.start]):
+                told.add(mention.value)
+                break
+        place = text.find(name, end)
+    return told.pop() if len(told) == 1 else None
+
+
+def _runs(context: Context) -> Iterable[Run]:
+    for _, block in context.blocks(BlockKind.HEADING, BlockKind.PARAGRAPH, BlockKind.LIST_ITEM, BlockKind.TABLE):
+        yield from [cell.run for cell in block.table.cells] if block.table else [block.run]
 
 
 def _product_spans(doc: "Doc", context: Context, *, cell: bool = False) -> list[tuple[str, MeterType | None]]:
@@ -375,9 +405,16 @@ def _plausible(words: Sequence[str], doc: "Doc", i: int) -> bool:
     return True
 
 
+def _named_in_german(doc: "Doc", i: int) -> bool:
+    """German writes every noun large: a name is told by "Baureihe" before it, or by inner capitals."""
+    return (i > 0 and doc[i - 1].lower_ in _SERIES) or re.search(r"[a-zäöü][A-Z]", doc[i].text) is not None
+
+
 def _is_name(doc: "Doc", i: int, context: Context) -> bool:
     token = doc[i]
     text = token.text
+    if context.reader.style.language == "de" and not _CODE.match(text) and not _named_in_german(doc, i):
+        return False
     if token.lower_ in _NO_PRODUCT or token.lower_ in context.supplier_words:
         return token.text.isdigit() and i > 0 and doc[i - 1].text[:1].isupper() and False
     if text == "Series" and i > 0:

@@ -537,6 +537,13 @@ _ASIDE = re.compile(
 )
 
 
+# "If the battery of a meter fails within ten years, the module is exchanged": the battery is what is promised.
+_IF_IT_FAILS = re.compile(
+    r"^\W*(?:[\d.()a-z]{1,5}\s+)?(?:if|should|where|when)\s+(?:the|a|an|any|its|such)?\s*(?:[\w-]+\s+){0,2}$",
+    re.IGNORECASE,
+)
+
+
 def _fill_subject(
     draft: Draft, part: Unit, unit: Unit, before: Sequence[Draft], previous: Draft | None, context: Context
 ) -> None:
@@ -649,7 +656,7 @@ def _subjects(part: Unit, hits: Sequence[Hit]) -> list[Hit]:
         before = part.run.text[part.start : hit.start]
         if re.match(r",?\s+(?:included|inclusive|excluded|excepted)\b", part.run.text[hit.end : hit.end + 14]):
             continue  # "endpoints, their batteries included"
-        if _ASIDE.search(before[-60:]):
+        if _ASIDE.search(before[-60:]) and not _IF_IT_FAILS.match(before):
             continue
         if kept and _OF_THE.search(before[-60:]):
             continue

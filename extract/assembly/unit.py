@@ -25,6 +25,7 @@ from firstcap.extract.patterns import (
 )
 from firstcap.extract.patterns.base import Family, Mention
 from firstcap.schema.evidence import Box
+from firstcap.schema.vocabulary import Promise
 
 if TYPE_CHECKING:
     from spacy.tokens import Doc
@@ -110,6 +111,19 @@ class Reader:
         ]
         levels = [mention for mention in found if mention.family is Family.LEVEL]
         starts = [mention for mention in found if mention.family is Family.START]
+        # "They shall register between 98.5 and 101.5 percent": the verb, not the part.
+        verbs = [
+            mention
+            for mention in found
+            if (mention.family is Family.PROMISE and mention.value is Promise.ACCURACY)
+            or (mention.family is Family.TRIGGER and _WILL.match(mention.text))
+        ]
+        found = [
+            mention
+            for mention in found
+            if mention.pattern != "component.register"
+            or not any(verb.start <= mention.start and mention.end <= verb.end for verb in verbs)
+        ]
         # "From the later of shipment and installation" says when the time starts, not which limit ends it.
         found = [
             mention
@@ -127,6 +141,7 @@ class Reader:
         return sorted(found, key=lambda mention: (mention.start, -mention.end))
 
 
+_WILL = re.compile(r"(?:will|shall|must|should|would|to)\b", re.IGNORECASE)
 _NO_REFERENCE = re.compile(r"\s*(?:place|lieu|writing|addition|good|full|effect|force)\b", re.IGNORECASE)
 
 

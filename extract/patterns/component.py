@@ -112,7 +112,7 @@ COMPONENTS = PhraseTable(
             "component.other",
             C.OTHER,
             "gateway|gateways; collector|collectors; reader|readers; handheld* _? reader*|unit*|device*|terminal*; hand -? held* _? reader*|unit*|device*|terminal*; handhelds; antenna*; repeater*; data logger*; logger|loggers; charger|chargers; cable|cables; "
-            "cable assembly|assemblies; adapter|adapters|adaptor*; test plug*; lid|lids; meter box|boxes; handheld _? reader*; in -? home display*; concentrator*; base station*; mounting bracket*; valve|valves",
+            "cable assembly|assemblies; adapter|adapters|adaptor*; test plug*; lid|lids; meter box|boxes; handheld _? reader*; in -? home display*; concentrator*; base station*; mounting bracket*; valve|valves; installation|installing work|labor|labour|services|workmanship; work|workmanship of the? installation|installer|installers; field work|labor|labour",
             "A gateway is warranted for 12 months",
             "the gate of the plant",
         ),

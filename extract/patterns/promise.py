@@ -190,7 +190,7 @@ METER_TYPES = PhraseTable(
         _row(
             "type.displacement",
             M.DISPLACEMENT,
-            "displacement; positive displacement; nutating -? disc|disk|discs|disks?; disc|disk _? meter|meters; disc|disk water|cold meter|meters; rotary|oscillating|ring|volumetric piston|pistons?; piston meter|meters; volumetric|semi-positive; semi - positive; volumetric meter|meters; disc|disk|piston type; mechanical piston",
+            "displacement; positive displacement; nutating -? disc|disk|discs|disks?; disc|disk _? meter|meters; disc|disk water|cold meter|meters; rotary|oscillating|ring|volumetric piston|pistons; piston meter|meters; volumetric|semi-positive; semi - positive; volumetric meter|meters; disc|disk|piston type; mechanical piston",
             "nutating disc cold water meters",
             "a displaced meter box",
         ),
