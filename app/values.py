@@ -641,3 +641,20 @@ def label_of(evidence_field: str) -> str:
         if name == fact.field:
             return fact.label
     return evidence_field.replace("_", " ").replace(".", " ")
+
+
+def telling(labels: Sequence[str]) -> list[str]:
+    """Labels without what is said beside it ("time limit" says "limit 1" too); numbered ones drawn together."""
+    said_by = {"limit": {"time limit", "volume limit"}, "start": {"start"}}
+    labels = list(dict.fromkeys(labels))
+    kept: list[str] = []
+    numbers: dict[str, list[str]] = {}
+    for label in labels:
+        name, _, number = label.rpartition(" ")
+        if not number.isdecimal():
+            kept.append(label)
+        elif not said_by.get(name, set()) & set(labels):
+            if name not in numbers:
+                kept.append(name)
+            numbers.setdefault(name, []).append(number)
+    return [f"{label} {', '.join(numbers[label])}" if label in numbers else label for label in kept]

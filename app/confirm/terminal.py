@@ -11,7 +11,7 @@ from firstcap.app.confirm.core import Item, Quote, Session, blank_term, document
 from firstcap.app.confirm.sentence import clean, describe
 from firstcap.app.facts import FACTS, Fact, understand_fact
 from firstcap.app.understanding import Understood, is_nothing, plain
-from firstcap.app.values import FIELDS, Field, label_of, split_name, understand
+from firstcap.app.values import FIELDS, Field, label_of, split_name, telling, understand
 from firstcap.schema.errors import ConflictError, UsageError, ValueRefusedError
 from firstcap.schema.terms import Term
 from firstcap.schema.vocabulary import Component, DecisionAction, Ends, Promise, TermState
@@ -474,7 +474,7 @@ def _by_place(quotes: Sequence[Quote]) -> list[tuple[int | None, str, list[str]]
         label = "it stands in" if one.field == _WHOLE else label_of(one.field)
         if label not in labels:
             labels.append(label)
-    return [(page, quote, _telling(labels)) for (page, quote), labels in places.items()]
+    return [(page, quote, telling(labels)) for (page, quote), labels in places.items()]
 
 
 def _rank(one: Quote) -> tuple[int, str, int]:
@@ -482,19 +482,3 @@ def _rank(one: Quote) -> tuple[int, str, int]:
     place = next((at for at, field in enumerate(FIELDS) if name in field.covers), len(FIELDS))
     digits = turn.partition(".")[0]
     return (-1 if one.field == _WHOLE else place, name, int(digits) if digits.isdecimal() else 0)
-
-
-def _telling(labels: list[str]) -> list[str]:
-    """Without what is said beside it ("time limit" says "limit 1" too); numbered ones drawn together."""
-    said_by = {"limit": {"time limit", "volume limit"}, "start": {"start"}}
-    kept: list[str] = []
-    numbers: dict[str, list[str]] = {}
-    for label in labels:
-        name, _, number = label.rpartition(" ")
-        if not number.isdecimal():
-            kept.append(label)
-        elif not said_by.get(name, set()) & set(labels):
-            if name not in numbers:
-                kept.append(name)
-            numbers.setdefault(name, []).append(number)
-    return [f"{label} {', '.join(numbers[label])}" if label in numbers else label for label in kept]

@@ -132,7 +132,7 @@ def _shown(asked: Asked, card: Card | None, say: str, *, status: int = 200, refr
         "say": say,
         "title": views.card_title(card) if card else "Confirm",
         "address": views.address(asked.choice, at=card.key if card else None),
-        "ahead": views.images(ahead[:1]),
+        "ahead": views.images(office, ahead[:1]),
     }
     tasks = BackgroundTasks([BackgroundTask(office.board.refresh)] if refresh else [])
     tasks.add_task(office.draw, ahead)

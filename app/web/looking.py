@@ -16,7 +16,6 @@ from firstcap.app.web import views
 from firstcap.app.web.office import Office
 from firstcap.app.web.pages import render, strip_address
 from firstcap.app.web.papers import MissingPaperError
-from firstcap.app.web.strips import strips_of
 from firstcap.schema.errors import DocumentError
 from firstcap.schema.evidence import Box
 
@@ -152,7 +151,7 @@ def whole_page(request: Request) -> Response:
         width=width,
         height=height,
         image=strip_address(folder.row.document_id, Box(page=number, x0=0, top=0, x1=width, bottom=height)),
-        strips=strips_of(card) if card else (),
+        strips=office.strips(card) if card else (),
         back=back,
         query=urlencode(dict(request.query_params), quote_via=quote),
     )

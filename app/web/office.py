@@ -8,8 +8,8 @@ from firstcap.app.confirm.cards import Card, CardFamily
 from firstcap.app.confirm.core import Session
 from firstcap.app.web.guard import Rules
 from firstcap.app.web.papers import Papers
-from firstcap.app.web.strips import strips_of
-from firstcap.schema.errors import UsageError
+from firstcap.app.web.strips import Strip, strips_of
+from firstcap.schema.errors import DocumentError, UsageError
 from firstcap.store.catalogue import Catalogue
 
 _AHEAD = 3  # cards whose strips are drawn before they are asked for
@@ -47,10 +47,18 @@ class Office:
         """The cards that come after this one."""
         return self.board.queue(choice, after=card.key, count=_AHEAD)
 
+    def strips(self, card: Card) -> tuple[Strip, ...]:
+        """The strips of a card; DocumentError where its pages cannot be shown."""
+        return strips_of(card, lambda number: self.papers.page_size(card.document.document_id, number))
+
     def draw(self, cards: Iterable[Card]) -> None:
-        """Have the strips of these cards ready."""
+        """Have the strips of these cards ready; one that cannot be drawn is told when it is asked for."""
         for card in cards:
-            self.papers.draw_ahead(card.document.document_id, (strip.part for strip in strips_of(card)))
+            try:
+                for strip in self.strips(card):
+                    self.papers.image(card.document.document_id, strip.part)
+            except DocumentError:
+                continue
 
 
 def signed(name: str) -> str:

@@ -6,7 +6,6 @@ worse than none.
 
 import hashlib
 from collections import OrderedDict
-from collections.abc import Iterable
 from pathlib import Path
 from threading import Lock
 
@@ -34,7 +33,8 @@ class Papers:
         self._lock = Lock()
         self._open: OrderedDict[str, Paper] = OrderedDict()
         self._images: OrderedDict[tuple[str, Box], bytes] = OrderedDict()
-        self._size = 0
+        self._bytes = 0
+        self._sizes: dict[tuple[str, int], tuple[float, float]] = {}
 
     def image(self, document_id: str, part: Box) -> bytes:
         """A part of a page as a PNG. Raises MissingPaperError, or DamagedError where it cannot be drawn."""
@@ -45,23 +45,18 @@ class Papers:
                 return kept
             drawn = self._paper(document_id).draw(part, scale=SCALE)
             self._images[document_id, part] = drawn
-            self._size += len(drawn)
-            while self._size > _KEPT_BYTES:
-                self._size -= len(self._images.popitem(last=False)[1])
+            self._bytes += len(drawn)
+            while self._bytes > _KEPT_BYTES:
+                self._bytes -= len(self._images.popitem(last=False)[1])
             return drawn
 
-    def draw_ahead(self, document_id: str, parts: Iterable[Box]) -> None:
-        """Have these ready; one that cannot be drawn is told when it is asked for."""
-        for part in parts:
-            try:
-                self.image(document_id, part)
-            except DocumentError:
-                return
-
     def page_size(self, document_id: str, number: int) -> tuple[float, float]:
-        """Width and height in points."""
+        """Width and height in points. Raises as `image` does."""
         with self._lock:
-            return self._paper(document_id).size(number)
+            known = self._sizes.get((document_id, number))
+            if known is None or document_id not in self._open:
+                known = self._sizes[document_id, number] = self._paper(document_id).size(number)
+            return known
 
     def path(self, document_id: str) -> Path:
         """Where the file lies. Raises MissingPaperError where it cannot be found with the bytes that were read."""

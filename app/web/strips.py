@@ -1,42 +1,49 @@
 """Which part of which page is shown for a card, and which words in it are marked for which value.
 
-Points from the page's top left. A strip is as wide as the text it shows, so that a column is shown larger than a page.
+Points from the page's top left. A strip is as wide as the text of the page, or as the column that it stands in.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from firstcap.app.confirm.cards import Card, CardKind
 from firstcap.app.facts import FACTS
-from firstcap.app.values import FIELDS, label_of
+from firstcap.app.values import FIELDS, label_of, telling
 from firstcap.schema.evidence import Box, Evidence
 
 _GAP = 40.0  # points between two places on a page that are still shown in one strip
-_ABOVE, _BELOW, _BESIDE = 14.0, 12.0, 16.0  # paper around the words of a strip
+_ABOVE, _BELOW, _BESIDE = 15.0, 13.0, 14.0  # paper around the words of a strip
 _HEADER = 44.0  # paper above the first row of a table, for its header
-_NARROWEST = 260.0
-_PAGE_WIDTH, _PAGE_HEIGHT = 612.0, 792.0
+_MARGIN = 34.0  # of a page, cut away where no words stand in it
+_COLUMN = 0.48  # the share of a page's width up to which a text is a column of its own
 _WHOLE = "quote"
 
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """Words on the page that say a value. `item` is whose value, `fields` the keys it is corrected by."""
+    """Words on the page: the `items` whose values they say, and the keys of `fields` that those are corrected by.
+
+    Without fields it is a row or a sentence as a whole.
+    """
 
     box: Box
-    item: str
-    fields: tuple[str, ...]
-    label: str
+    items: tuple[str, ...]
+    fields: tuple[str, ...] = ()
+    label: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """A part of a page. `whole` holds the rows or sentences it is about, each with the box it stands in."""
+    """A part of a page: `marks` on its words, `wholes` on the rows or sentences that it is about."""
 
     part: Box
     marks: tuple[Mark, ...]
-    whole: tuple[tuple[str, Box], ...] = ()
-    main: bool = False
+    wholes: tuple[Mark, ...] = ()
+
+    @property
+    def main(self) -> bool:
+        """Does a row or sentence of the card stand here, rather than a value that it takes from elsewhere?"""
+        return bool(self.wholes)
 
     @property
     def width(self) -> float:
@@ -48,7 +55,7 @@ class Strip:
 
     @property
     def labels(self) -> tuple[str, ...]:
-        return tuple(dict.fromkeys(mark.label for mark in self.marks))
+        return tuple(telling([label for mark in self.marks for label in mark.label.split(", ")]))
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,12 +64,27 @@ class _Place:
     item: str
     field: str | None  # None for the row or sentence as a whole
     label: str
-    row: bool = False
+    row: bool = False  # a whole row of a table
 
 
-def strips_of(card: Card) -> tuple[Strip, ...]:
-    """The strips of a card: where its rows or sentences stand first, then other places its values were read from."""
-    places = list(_places(card))
+def strips_of(card: Card, size_of: Callable[[int], tuple[float, float]]) -> tuple[Strip, ...]:
+    """The strips of a card: where its rows or sentences stand first, then other places its values were read from.
+
+    `size_of` gives width and height of a page in points.
+    """
+    rows = [place for place in _places(card) if place.row]
+    tables = _clusters(rows)
+    loose: list[_Place] = []
+    for place in _places(card):
+        if not place.row:
+            home = next((table for table in tables if _in_table(place.box, table)), None)
+            (loose if home is None else home).append(place)
+    strips = [_strip(cluster, *size_of(cluster[0].box.page)) for cluster in (*tables, *_clusters(loose))]
+    return tuple(sorted(strips, key=lambda strip: not strip.main))
+
+
+def _clusters(places: Sequence[_Place]) -> list[list[_Place]]:
+    """Places that stand close enough together on a page to be shown in one strip."""
     clusters: list[list[_Place]] = []
     for place in sorted(places, key=lambda one: (one.box.page, one.box.top)):
         last = clusters[-1] if clusters else None
@@ -70,8 +92,13 @@ def strips_of(card: Card) -> tuple[Strip, ...]:
             last.append(place)
         else:
             clusters.append([place])
-    strips = [_strip(cluster) for cluster in clusters]
-    return tuple(sorted(strips, key=lambda strip: not strip.main))
+    return clusters
+
+
+def _in_table(box: Box, table: Sequence[_Place]) -> bool:
+    rows = [place.box for place in table if place.row]
+    top, bottom = min(row.top for row in rows), max(row.bottom for row in rows)
+    return box.page == rows[0].page and box.top >= top - _HEADER and box.bottom <= bottom + _BELOW
 
 
 def _places(card: Card) -> Iterable[_Place]:
@@ -91,7 +118,7 @@ def _places(card: Card) -> Iterable[_Place]:
 def _of(one: Evidence, item: str) -> Iterable[_Place]:
     key = None if one.field == _WHOLE else key_of(one.field)
     label = "" if key is None else label_of(one.field)
-    return (_Place(box, item, key, label, one.pattern == "table.row") for box in one.boxes)
+    return (_Place(box, item, key, label, key is None and one.pattern == "table.row") for box in one.boxes)
 
 
 def key_of(evidence_field: str) -> str:
@@ -103,31 +130,37 @@ def key_of(evidence_field: str) -> str:
     return next((fact.key for fact in FACTS if fact.field == name), name)
 
 
-def _strip(cluster: Sequence[_Place]) -> Strip:
+def _strip(cluster: Sequence[_Place], width: float, height: float) -> Strip:
     boxes = [place.box for place in cluster]
-    header = _HEADER if any(place.row for place in cluster) else 0.0
+    header = _HEADER if min(cluster, key=lambda place: place.box.top).row else 0.0
     x0, x1 = min(box.x0 for box in boxes) - _BESIDE, max(box.x1 for box in boxes) + _BESIDE
-    if x1 - x0 < _NARROWEST:
-        x1 = x0 + _NARROWEST
+    is_column = any(place.field is None for place in cluster) and x1 - x0 < _COLUMN * width
+    if not is_column:
+        x0, x1 = min(x0, _MARGIN), max(x1, width - _MARGIN)
     part = Box(
         page=boxes[0].page,
-        x0=max(0.0, round(x0)),
-        top=max(0.0, round(min(box.top for box in boxes) - _ABOVE - header)),
-        x1=round(x1),
-        bottom=round(max(box.bottom for box in boxes) + _BELOW),
+        x0=max(0, round(x0)),
+        top=max(0, round(min(box.top for box in boxes) - _ABOVE - header)),
+        x1=min(int(width), round(x1)),
+        bottom=min(int(height), round(max(box.bottom for box in boxes) + _BELOW)),
     )
-    wholes = dict.fromkeys((place.item, place.box) for place in cluster if place.field is None)
-    return Strip(part, tuple(_marks(cluster)), tuple(wholes), main=bool(wholes))
+    wholes = [place for place in cluster if place.field is None]
+    boxes_of_wholes = {place.box for place in wholes}
+    words = [place for place in cluster if place.field is not None and place.box not in boxes_of_wholes]
+    return Strip(part, _marks(words), _marks(wholes))
 
 
-def _marks(cluster: Sequence[_Place]) -> Iterable[Mark]:
-    """One mark for each item and box, with every value that is read there."""
-    found: dict[tuple[str, Box], list[_Place]] = {}
-    wholes = {(place.item, place.box) for place in cluster if place.field is None}
-    for place in cluster:
-        if place.field is not None and (place.item, place.box) not in wholes:
-            found.setdefault((place.item, place.box), []).append(place)
-    for (item, box), places in found.items():
-        fields = tuple(dict.fromkeys(place.field for place in places if place.field))
-        label = ", ".join(dict.fromkeys(place.label for place in places))
-        yield Mark(box, item, fields, label)
+def _marks(places: Sequence[_Place]) -> tuple[Mark, ...]:
+    """One mark for each box, with all that is read there."""
+    found: dict[Box, list[_Place]] = {}
+    for place in places:
+        found.setdefault(place.box, []).append(place)
+    return tuple(
+        Mark(
+            box,
+            items=tuple(dict.fromkeys(place.item for place in here)),
+            fields=tuple(dict.fromkeys(place.field for place in here if place.field)),
+            label=", ".join(telling(list(dict.fromkeys(place.label for place in here if place.label)))),
+        )
+        for box, here in found.items()
+    )

@@ -13,7 +13,8 @@ from firstcap.app.values import Field
 from firstcap.app.web.office import Office
 from firstcap.app.web.pages import render, strip_address
 from firstcap.app.web.statements import Statement, statements, unsaid
-from firstcap.app.web.strips import Strip, strips_of
+from firstcap.app.web.strips import Strip
+from firstcap.schema.errors import DocumentError
 from firstcap.schema.vocabulary import DecisionAction, TermState
 
 
@@ -47,9 +48,13 @@ class CardView:
 
 
 def card_view(office: Office, card: Card) -> CardView:
-    document_id = card.document.document_id
     terms = card.kind in (CardKind.TERM, CardKind.TABLE)
-    strips = strips_of(card)
+    strips: tuple[Strip, ...] = ()
+    paper = None
+    try:
+        strips = office.strips(card)
+    except DocumentError as problem:
+        paper = problem.message
     return CardView(
         card=card,
         title=card_title(card),
@@ -60,19 +65,8 @@ def card_view(office: Office, card: Card) -> CardView:
         more=_more(card) if terms else (),
         notes=tuple(dict.fromkeys(note for item in card.items for note in item.warnings)),
         struck=_struck(office, card),
-        paper=paper_problem(office, document_id),
+        paper=paper,
     )
-
-
-def paper_problem(office: Office, document_id: str) -> str | None:
-    """Why the pages of a document cannot be shown; None where they can."""
-    from firstcap.schema.errors import DocumentError
-
-    try:
-        office.papers.page_size(document_id, 1)
-    except DocumentError as problem:
-        return problem.message
-    return None
 
 
 def card_title(card: Card) -> str:
@@ -170,9 +164,16 @@ def card_html(office: Office, choice: Choice, card: Card | None, *, say: str = "
     return render("card.html", view=card_view(office, card), around=around(office, choice, card), say=say)
 
 
-def images(cards: Sequence[Card]) -> list[str]:
-    """The addresses of the strips of cards."""
-    return [strip_address(card.document.document_id, strip.part) for card in cards for strip in strips_of(card)]
+def images(office: Office, cards: Sequence[Card]) -> list[str]:
+    """The addresses of the strips of cards, as far as their pages can be shown."""
+    found: list[str] = []
+    for card in cards:
+        try:
+            strips = office.strips(card)
+        except DocumentError:
+            continue
+        found.extend(strip_address(card.document.document_id, strip.part) for strip in strips)
+    return found
 
 
 def suppliers(folders: Sequence[Folder]) -> list[str]:

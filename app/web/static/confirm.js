@@ -1,6 +1,6 @@
 // One card after another: keys and buttons act, the server saves, and the answer is the next card.
 import { openForm } from "./editor.js";
-import { isTyping, setSingleKeys, singleKeys } from "./keys.js";
+import { isTyping, pressed, setSingleKeys, singleKeys } from "./keys.js";
 import { ask, say } from "./net.js";
 
 const desk = document.getElementById("desk");
@@ -90,7 +90,7 @@ const acts = {
 const byKey = { y: "confirm", f: "fix", x: "strike", n: "next", p: "page", a: "page", u: "undo", s: "stack", "?": "keys" };
 
 document.addEventListener("click", (event) => {
-  const button = event.target.closest("button");
+  const button = event.target.closest("button, [role=button]");
   if (!button) return;
   if (button.dataset.act) acts[button.dataset.act](button);
   else if (button.dataset.edit !== undefined) correct(button);
@@ -98,7 +98,7 @@ document.addEventListener("click", (event) => {
 });
 
 document.addEventListener("keydown", (event) => {
-  if (isTyping(event)) return;
+  if (isTyping(event) || pressed(event)) return;
   if (event.key.startsWith("Arrow")) {
     move(event);
     return;
@@ -146,9 +146,9 @@ function light(element) {
   const items = new Set((line ? line.dataset.item : value.dataset.items).split(" "));
   const field = value ? value.dataset.field : null;
   const whole = line && !line.closest(".facts");
-  for (const mark of document.querySelectorAll(".paper [data-item]")) {
+  for (const mark of document.querySelectorAll(".paper [data-items]")) {
+    const mine = mark.dataset.items.split(" ").some((item) => items.has(item));
     const fields = (mark.dataset.fields || "").split("|");
-    const mine = items.has(mark.dataset.item);
     if (mine && (fields.includes(field) || (whole && (!value || mark.classList.contains("whole"))))) mark.classList.add("on");
   }
 }
@@ -158,3 +158,4 @@ desk.addEventListener("pointerover", (event) => light(event.target.closest(".row
 document.getElementById("single-keys").addEventListener("change", (event) => setSingleKeys(event.target.checked));
 document.querySelector('[data-form="choice"]').addEventListener("change", (event) => event.currentTarget.requestSubmit());
 window.addEventListener("popstate", () => location.reload());
+document.documentElement.dataset.ready = ""; // keys act from now on

@@ -1,6 +1,6 @@
 // A whole page: a frame is drawn around words, with the pointer or the keyboard, and what is in it is read.
 import { openForm } from "./editor.js";
-import { isTyping, singleKeys } from "./keys.js";
+import { isTyping, pressed, singleKeys } from "./keys.js";
 import { ask, say } from "./net.js";
 
 const whole = document.getElementById("whole");
@@ -38,7 +38,7 @@ sheet.addEventListener("pointerdown", (event) => {
   sheet.setPointerCapture(event.pointerId);
   draw(from.x, from.y, from.x, from.y);
   event.preventDefault();
-  sheet.focus();
+  sheet.focus({ preventScroll: true });
 });
 sheet.addEventListener("pointermove", (event) => {
   if (!from) return;
@@ -79,12 +79,12 @@ function fill(told) {
   }
   draft.innerHTML = told.html;
   say(told.found ? `${told.found} found` : "Nothing found");
-  const first = draft.querySelector("button");
+  const first = draft.querySelector("button, [role=button]");
   if (first) first.focus();
 }
 
 document.addEventListener("click", async (event) => {
-  const button = event.target.closest("button");
+  const button = event.target.closest("button, [role=button]");
   if (!button) return;
   const card = button.closest(".draft");
   if (button.dataset.act === "blank") fill(await ask("/ask/blank", about()));
@@ -135,6 +135,8 @@ draft.addEventListener("submit", async (event) => {
 });
 
 document.addEventListener("keydown", (event) => {
+  if (pressed(event)) return;
   if (event.key === "Escape" && !event.defaultPrevented) location.assign(back);
   else if (singleKeys() && !isTyping(event) && (event.key === "p" || event.key === "q")) location.assign(back);
 });
+document.documentElement.dataset.ready = ""; // keys act from now on

@@ -9,3 +9,4 @@ document.addEventListener("keydown", (event) => {
     if (first) location.assign(first.href);
   }
 });
+document.documentElement.dataset.ready = ""; // keys act from now on
