@@ -10,10 +10,13 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from firstcap.app.options import DEFAULT_CATALOGUE, CatalogueOption
+from firstcap.app.options import open_catalogue as _open
+from firstcap.app.worth import commands as worth_commands
 from firstcap.schema.errors import ExitCode, FirstcapError, UsageError
 
 if TYPE_CHECKING:
-    from firstcap.store.catalogue import Catalogue, DocumentRow
+    from firstcap.store.catalogue import DocumentRow
 
 _INTERRUPTED = 130  # what a shell reports for Ctrl-C
 
@@ -27,12 +30,6 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
-
-CatalogueOption = Annotated[
-    Path,
-    typer.Option("--catalogue", envvar="FIRSTCAP_CATALOGUE", help="The catalogue file.", dir_okay=False),
-]
-DEFAULT_CATALOGUE = Path("firstcap.duckdb")
 
 
 def main(arguments: list[str] | None = None) -> None:
@@ -62,18 +59,6 @@ def _options(
     ] = False,
 ) -> None:
     pass
-
-
-def _open(path: Path) -> "Catalogue":
-    """A catalogue that is there; for commands that only look."""
-    from firstcap.store.catalogue import Catalogue
-
-    if not path.exists():
-        raise UsageError(
-            "there is no catalogue here yet; make one with `firstcap read FOLDER`, or name one with --catalogue",
-            file=str(path),
-        )
-    return Catalogue(path)
 
 
 def _reviewer() -> str:
@@ -283,6 +268,9 @@ def compare(
 
     text = write_comparison(store, size, out)
     print(text, file=sys.stderr if out else sys.stdout)
+
+
+worth_commands.add_to(app)
 
 
 @app.command(short_help="Print the JSON Schema of a reading.")

@@ -189,6 +189,26 @@ VIEWS: dict[str, tuple[str, dict[str, _Meaning]]] = {
             "certainty": ("how sure the row is", words.Certainty),
         },
     ),
+    "break_evens": (
+        "The use at which both limits of a promise are met on one day, one row per promise with both; "
+        "above it the volume comes first. The macro cover_at(US gallons a year) gives the cover for one use",
+        {
+            "term_id": _KEYS["term_id"],
+            "document_id": _KEYS["document_id"],
+            "supplier": _KEYS["supplier"],
+            "size_label": "see view sizes; NULL where the promise names no size",
+            "component": ("what is covered", words.Component),
+            "promise": ("what is promised", words.Promise),
+            "accuracy_level": ("only for accuracy: which limits", words.AccuracyLevel),
+            "ends": ("which limit ends the cover", words.Ends),
+            "state": ("what a person has said to it", words.TermState),
+            "duration_months": "months; the main time limit; NULL where the document counts days",
+            "volume_cap_usgal": "US gallons registered; the volume limit",
+            "year_usgal": "US gallons a year",
+            "month_usgal": "US gallons a month of a twelfth of a year",
+            "day_usgal": "US gallons a day, 365.25 days a year",
+        },
+    ),
     "sizes": (
         "Standard meter sizes, for ordering and joining",
         {

@@ -23,6 +23,7 @@ from firstcap.store.contract import comments_sql
 from firstcap.store.rows import Batch
 
 _NAME = re.compile(r"(\d{4})_(\w+)\.sql")
+_VIEW_FILES = ("views.sql", "worth.sql")
 
 
 class Migration(NamedTuple):
@@ -121,7 +122,8 @@ def _digest(content: str) -> str:
 
 @cache
 def _views() -> str:
-    return files("firstcap.store").joinpath("views.sql").read_text(encoding="utf-8") + comments_sql()
+    store = files("firstcap.store")
+    return "".join(store.joinpath(name).read_text(encoding="utf-8") for name in _VIEW_FILES) + comments_sql()
 
 
 def _put_views(connection: duckdb.DuckDBPyConnection) -> None:

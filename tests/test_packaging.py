@@ -18,8 +18,8 @@ from packaging.utils import canonicalize_name
 ROOT = Path(__file__).parents[1]
 PYPROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
 FOLDERS: dict[str, str] = PYPROJECT["tool"]["setuptools"]["package-dir"]
-ROOMS = ("schema", "extract", "store", "app")
-SHIPPED = {".py", ".typed", ".toml", ".sql", ".html", ".svg", ".css", ".js", ".json", ".pdf"}
+ROOMS = ("schema", "extract", "store", "worth", "app")
+SHIPPED = {".py", ".typed", ".toml", ".sql", ".html", ".svg", ".css", ".js", ".json", ".pdf", ".typ"}
 
 
 def _tree(root: Path) -> set[str]:

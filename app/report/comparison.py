@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from firstcap.app.report import words
-from firstcap.app.report.cover import Cover, End, cover_of, end_of, yearly_uses
 from firstcap.app.report.rows import (
     BandRow,
     ClauseRow,
@@ -21,6 +20,7 @@ from firstcap.app.report.rows import (
 )
 from firstcap.app.report.standards import Judged, Measure, judge, measure_for
 from firstcap.schema.vocabulary import AccuracyLevel, Component, DocumentStatus, DutyKind, ExclusionKind, Promise
+from firstcap.worth.cover import Cover, End, cover_of, end_of, yearly_uses
 
 CAUTIONS = (
     "This comparison is not legal advice.",
@@ -43,6 +43,7 @@ class Ref:
     field: str
     page: int
     quote: str | None
+    item: str = ""
 
 
 @dataclass(frozen=True)
@@ -372,7 +373,7 @@ class _Places:
             what = "document"
             if term is not None:
                 what = words.promise_words(term.component, term.promise, term.accuracy_level)
-            ref = Ref(number, column_of[document_id(row)], what, row.field, row.page, row.quote)
+            ref = Ref(number, column_of[document_id(row)], what, row.field, row.page, row.quote, row.item_id)
             refs.append(ref)
             self._of[row.item_id].append(ref)
         self.all = tuple(refs)
@@ -429,7 +430,8 @@ class _Builder:
         at = self.places.of
         limits, steps, bands = self.limits[term.term_id], self.credits[term.term_id], self.bands[term.term_id]
         several = words.limits_in_words(term, limits, metric=self.metric)
-        measure = measure_for(term, bands, self.stack.size, self.stack.baselines) if bands else None
+        size = self.stack.size or term.size_label or ""
+        measure = measure_for(term, bands, size, self.stack.baselines) if bands else None
         return Offer(
             column=self.of_document[term.document_id],
             metric=self.metric,

@@ -14,7 +14,6 @@ from markupsafe import Markup
 
 from firstcap.app.report import words
 from firstcap.app.report.comparison import Column, Comparison, Offer, PromiseGroup
-from firstcap.app.report.cover import Cover, end_of
 from firstcap.app.report.geometry import (
     SHORT,
     Line,
@@ -31,6 +30,7 @@ from firstcap.app.report.geometry import (
 )
 from firstcap.app.report.templates import render, style
 from firstcap.schema.vocabulary import Ends
+from firstcap.worth.cover import Cover, end_of
 
 _WIDTH = 980.0
 _LEFT, _RIGHT = 96.0, 862.0

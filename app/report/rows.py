@@ -226,7 +226,13 @@ _OF_DOCUMENT = "document_id in (select document_id from chosen)"
 _OF_ITEM = "item_id in (select term_id from chosen union all select document_id from chosen)"
 
 
-def _query() -> str:
+_OF_SIZE = (
+    "document_id in (select document_id from held where size_label = $1) or document_id not in "
+    "(select document_id from held where size_label is not null)"
+)
+
+
+def _query(chosen: str) -> str:
     """Everything in one statement: one look at one state of the catalogue, whatever is written meanwhile."""
     lists = {
         "documents": _list_of(DocumentRow, "documents"),
@@ -246,21 +252,15 @@ def _query() -> str:
     selected = ", ".join(f"{rows} as {name}" for name, rows in lists.items())
     return (
         "with held as (select * from terms where state <> 'struck'), "
-        "chosen as (select * from held where document_id in "
-        "(select document_id from held where size_label = $1) or document_id not in "
-        f"(select document_id from held where size_label is not null)) select {selected}"
+        f"chosen as (select * from held where {chosen}) select {selected}"
     )
 
 
 def load(views: Views, size: str) -> Stack:
     """The rows for one size. UsageError where the catalogue names no such size, with the sizes it names."""
     label = size_label(size)
-    (found,) = views.rows(_query(), [label])
-
-    def typed(row: type[_Row], name: str) -> list[_Row]:
-        return [_typed(row, values) for values in cast(list[dict[str, object]], found[name] or [])]
-
-    documents, terms = typed(DocumentRow, "documents"), typed(TermRow, "terms")
+    found = _Found(views, _OF_SIZE, [label])
+    documents, terms = found.typed(DocumentRow, "documents"), found.typed(TermRow, "terms")
     _check_size(size, label, {term.size_label for term in terms if term.size_label}, bool(documents))
     by_document: dict[str, list[TermRow]] = {document.document_id: [] for document in documents}
     for term in terms:
@@ -276,22 +276,53 @@ def load(views: Views, size: str) -> Stack:
             kept.extend(chosen)
         else:
             left_out.append((document, _why_left_out(document, promised)))
-    ids = {term.term_id for term in kept} | {document.document_id for document in compared}
-    return Stack(
-        size=label,
-        documents=tuple(newest_first(compared)),
-        terms=tuple(kept),
-        limits=tuple(typed(LimitRow, "limits")),
-        starts=tuple(typed(StartRow, "starts")),
-        bands=tuple(typed(BandRow, "bands")),
-        credits=tuple(typed(CreditRow, "credits")),
-        exclusions=tuple(typed(ClauseRow, "exclusions")),
-        duties=tuple(typed(ClauseRow, "duties")),
-        warnings=tuple(row for row in typed(WarningRow, "warnings") if row.item_id in ids),
-        evidence=tuple(dict.fromkeys(row for row in typed(EvidenceRow, "evidence") if row.item_id in ids)),
-        baselines=tuple(typed(BaselineRow, "baselines")),
-        left_out=tuple(left_out),
-    )
+    return found.stack(label, compared, kept, left_out)
+
+
+def load_all(views: Views) -> Stack:
+    """The rows of every size: `Stack.size` is empty. UsageError for an empty catalogue."""
+    found = _Found(views, "true", [])
+    documents, terms = found.typed(DocumentRow, "documents"), found.typed(TermRow, "terms")
+    if not documents:
+        raise UsageError("the catalogue is empty; read warranty documents into it first: firstcap read FOLDER")
+    speaking = {term.document_id for term in terms}
+    silent = [(document, _why_left_out(document, [])) for document in documents if document.document_id not in speaking]
+    return found.stack("", [document for document in documents if document.document_id in speaking], terms, silent)
+
+
+class _Found:
+    """What the one statement found, typed on demand."""
+
+    def __init__(self, views: Views, chosen: str, parameters: Sequence[object]) -> None:
+        (self.found,) = views.rows(_query(chosen), parameters)
+
+    def typed(self, row: type[_Row], name: str) -> list[_Row]:
+        return [_typed(row, values) for values in cast(list[dict[str, object]], self.found[name] or [])]
+
+    def stack(
+        self,
+        size: str,
+        documents: Sequence[DocumentRow],
+        terms: Sequence[TermRow],
+        left_out: Sequence[tuple[DocumentRow, str]],
+    ) -> Stack:
+        ids = {term.term_id for term in terms} | {document.document_id for document in documents}
+        typed = self.typed
+        return Stack(
+            size=size,
+            documents=tuple(newest_first(documents)),
+            terms=tuple(terms),
+            limits=tuple(typed(LimitRow, "limits")),
+            starts=tuple(typed(StartRow, "starts")),
+            bands=tuple(typed(BandRow, "bands")),
+            credits=tuple(typed(CreditRow, "credits")),
+            exclusions=tuple(typed(ClauseRow, "exclusions")),
+            duties=tuple(typed(ClauseRow, "duties")),
+            warnings=tuple(row for row in typed(WarningRow, "warnings") if row.item_id in ids),
+            evidence=tuple(dict.fromkeys(row for row in typed(EvidenceRow, "evidence") if row.item_id in ids)),
+            baselines=tuple(typed(BaselineRow, "baselines")),
+            left_out=tuple(left_out),
+        )
 
 
 def _check_size(typed: str, label: str, named: set[str], any_document: bool) -> None:

@@ -9,7 +9,6 @@ from datetime import date
 from decimal import Context, Decimal
 from fractions import Fraction
 
-from firstcap.app.report.cover import DAYS_PER_YEAR, Cover
 from firstcap.app.report.rows import CreditRow, LimitRow, StartRow, TermRow
 from firstcap.schema.units import gallons_per, gpm_per
 from firstcap.schema.vocabulary import (
@@ -24,6 +23,7 @@ from firstcap.schema.vocabulary import (
     StartRule,
     TermState,
 )
+from firstcap.worth.cover import DAYS_PER_YEAR, Cover
 
 NOT_STATED = "not stated"
 UNCONFIRMED_SIGN = "◇"

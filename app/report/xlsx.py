@@ -16,8 +16,15 @@ from firstcap.app.report.first_cap import charted
 from firstcap.app.report.page import END_WORDS, field_name, use_name
 from firstcap.app.report.standards import Judged
 
-Cell = str | int | Decimal | Fraction | date | None
+Value = str | int | Decimal | Fraction | date | None
 
+# Words of a document are text, whatever they begin with.
+OPTIONS = {
+    "strings_to_formulas": False,
+    "strings_to_urls": False,
+    "strings_to_numbers": False,
+    "default_date_format": "yyyy-mm-dd",
+}
 _WIDEST = 60
 _NARROWEST = 9
 # Excel keeps fifteen digits; nine decimals are dust of a conversion.
@@ -34,15 +41,9 @@ def write_xlsx(comparison: Comparison, out: Path) -> None:
 
 
 def _write(comparison: Comparison, out: Path) -> None:
-    options = {
-        "strings_to_formulas": False,
-        "strings_to_urls": False,
-        "strings_to_numbers": False,
-        "default_date_format": "yyyy-mm-dd",
-    }
-    with xlsxwriter.Workbook(str(out), options) as book:
+    with xlsxwriter.Workbook(str(out), OPTIONS) as book:
         book.set_properties({"title": comparison.title, "comments": " ".join(CAUTIONS[:3])})
-        sheets = _Sheets(book)
+        sheets = Sheets(book)
         sheets.add(
             "Comparison", _COMPARISON, (_comparison(offer) for offer in comparison.offers), comparison.confirmation
         )
@@ -55,7 +56,9 @@ def _write(comparison: Comparison, out: Path) -> None:
         sheets.add("Cautions", ("Caution",), ((caution,) for caution in CAUTIONS))
 
 
-class _Sheets:
+class Sheets:
+    """Sheets of one workbook: frozen header, filter, wrapped text; what is unconfirmed stands out."""
+
     def __init__(self, book: Any) -> None:
         self.book = book
         self.head = book.add_format(
@@ -68,7 +71,7 @@ class _Sheets:
         self.flag = book.add_format({"text_wrap": True, "valign": "top", "bold": True, "bg_color": "#FDF1DC"})
         self.note = book.add_format({"bold": True})
 
-    def add(self, name: str, header: Sequence[str], rows: Iterable[Sequence[Cell]], note: str | None = None) -> None:
+    def add(self, name: str, header: Sequence[str], rows: Iterable[Sequence[Value]], note: str | None = None) -> None:
         sheet = self.book.add_worksheet(name)
         first = 0
         if note:
@@ -91,7 +94,7 @@ class _Sheets:
         sheet.fit_to_pages(1, 0)
         sheet.repeat_rows(first)
 
-    def _cell(self, sheet: Any, row: int, column: int, value: Cell) -> None:
+    def _cell(self, sheet: Any, row: int, column: int, value: Value) -> None:
         if value is None:
             sheet.write_blank(row, column, None, self.text)
         elif isinstance(value, str):
@@ -139,7 +142,7 @@ _COMPARISON = (
 )
 
 
-def _comparison(offer: Offer) -> tuple[Cell, ...]:
+def _comparison(offer: Offer) -> tuple[Value, ...]:
     term, cover = offer.term, offer.cover
     metres = None if term.volume_cap_usgal is None else words.cubic_metres(term.volume_cap_usgal)
     return (
@@ -189,7 +192,7 @@ _ENDS = (
 )
 
 
-def _ends(comparison: Comparison) -> Iterable[tuple[Cell, ...]]:
+def _ends(comparison: Comparison) -> Iterable[tuple[Value, ...]]:
     for group in comparison.promises:
         if not charted(group):
             continue
@@ -230,13 +233,13 @@ _ACCURACY = (
 )
 
 
-def _accuracy(comparison: Comparison) -> Iterable[tuple[Cell, ...]]:
+def _accuracy(comparison: Comparison) -> Iterable[tuple[Value, ...]]:
     for offer in comparison.offers:
         for judged in offer.judged:
             yield _judged(offer, judged)
 
 
-def _judged(offer: Offer, judged: Judged) -> tuple[Cell, ...]:
+def _judged(offer: Offer, judged: Judged) -> tuple[Value, ...]:
     band, limit = judged.band, judged.against
     term = offer.term
     verdict = "; ".join(part for part in (judged.stricter, judged.note, judged.reason) if part)
@@ -277,7 +280,7 @@ _PRORATION = (
 )
 
 
-def _proration(comparison: Comparison) -> Iterable[tuple[Cell, ...]]:
+def _proration(comparison: Comparison) -> Iterable[tuple[Value, ...]]:
     for offer in comparison.offers:
         term = offer.term
         for step in offer.credits:
@@ -298,7 +301,7 @@ def _proration(comparison: Comparison) -> Iterable[tuple[Cell, ...]]:
 _CLAUSES = ("Supplier", "State", "What", "Kind", "Days", "Words of the document", "File", "Pages")
 
 
-def _clauses(comparison: Comparison) -> Iterable[tuple[Cell, ...]]:
+def _clauses(comparison: Comparison) -> Iterable[tuple[Value, ...]]:
     for what, lines in (("exclusion", comparison.exclusions), ("duty", comparison.duties)):
         for line in lines:
             for column, clause in zip(comparison.columns, line.clauses, strict=True):
@@ -332,7 +335,7 @@ _DOCUMENTS = (
 )
 
 
-def _documents(comparison: Comparison) -> Iterable[tuple[Cell, ...]]:
+def _documents(comparison: Comparison) -> Iterable[tuple[Value, ...]]:
     compared = [(column.document, column.earlier, "yes") for column in comparison.columns]
     left_out = [(document, False, f"no: {reason}") for document, reason in comparison.left_out]
     for document, earlier, told in (*compared, *left_out):
@@ -355,6 +358,6 @@ def _documents(comparison: Comparison) -> Iterable[tuple[Cell, ...]]:
 _EVIDENCE = ("Supplier", "File", "Page", "Of", "Value", "Words on the page")
 
 
-def _evidence(ref: Ref) -> tuple[Cell, ...]:
+def _evidence(ref: Ref) -> tuple[Value, ...]:
     document = ref.column.document
     return (ref.column.label, document.file_name, ref.page, words.capital(ref.what), field_name(ref.field), ref.quote)

@@ -40,6 +40,9 @@ CONTRACT = {
     "baselines": "standard VARCHAR, edition VARCHAR, meter_type VARCHAR, size_label VARCHAR, condition VARCHAR, "
     "flow_role VARCHAR, flow_from_usgpm DOUBLE, flow_to_usgpm DOUBLE, lower_pct DOUBLE, upper_pct DOUBLE, "
     "source VARCHAR, certainty VARCHAR",
+    "break_evens": "term_id VARCHAR, document_id VARCHAR, supplier VARCHAR, size_label VARCHAR, component VARCHAR, "
+    "promise VARCHAR, accuracy_level VARCHAR, ends VARCHAR, state VARCHAR, duration_months DOUBLE, "
+    "volume_cap_usgal DOUBLE, year_usgal DOUBLE, month_usgal DOUBLE, day_usgal DOUBLE",
     "sizes": "size_label VARCHAR, nominal_mm INTEGER, nominal_inch DOUBLE",
 }
 

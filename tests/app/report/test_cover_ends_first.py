@@ -6,7 +6,7 @@ from fractions import Fraction
 import pytest
 
 from firstcap.app.report import words
-from firstcap.app.report.cover import DAYS_PER_YEAR, Cover, cover_of, end_of, yearly_uses, years_to_cap
+from firstcap.worth.cover import DAYS_PER_YEAR, Cover, cover_of, end_of, yearly_uses, years_to_cap
 
 # Years until a cap is used up by a home of 300 gallons a day (EPA: "more than 300 gallons a day",
 # https://publicaccess.zendesk.com/hc/en-us/articles/211392478) and by one of 205 (2.5 persons at the 82 gallons a day

@@ -77,24 +77,33 @@ def years_to_cap(usgal: Fraction | Decimal | int, per_year: Fraction | Decimal |
     return Fraction(usgal) / Fraction(per_year)
 
 
-def end_of(cover: Cover, per_year: Fraction) -> End:
+def end_of(cover: Cover, per_year: Fraction, idle_years: Fraction = Fraction(0)) -> End:
     """Which cap an account of steady yearly use meets, and when.
 
-    Where the document names two limits without a rule between them, the earlier one is shown: the careful reading.
+    `idle_years` run from the start of the warranty until the meter is put to use: they use up years, not volume. An
+    account without use never meets a volume cap. Where the document names two limits without a rule between them, the
+    earlier one is shown: the careful reading.
     """
-    by_volume = None if cover.usgal is None else years_to_cap(cover.usgal, per_year)
-    if cover.years is None and by_volume is None:
-        return End(None, "nothing")
+    by_volume = None
+    if cover.usgal is not None and per_year > 0:
+        by_volume = idle_years + years_to_cap(cover.usgal, per_year)
     if by_volume is None:
-        assert cover.years is not None
-        return End(cover.years, "time", cover.years * per_year)
+        only_time = cover.years is not None and not (cover.usgal is not None and cover.ends == Ends.LAST_OF)
+        return End(cover.years, "time", _registered(cover.years, per_year, idle_years)) if only_time else _ENDLESS
     if cover.years is None:
         return End(by_volume, "volume", cover.usgal)
     if abs(by_volume - cover.years) <= cover.years * _SAME:
         return End(cover.years, "both", cover.usgal)
     volume_decides = (by_volume < cover.years) != (cover.ends == Ends.LAST_OF)
     years = by_volume if volume_decides else cover.years
-    return End(years, "volume" if volume_decides else "time", years * per_year)
+    return End(years, "volume" if volume_decides else "time", _registered(years, per_year, idle_years))
+
+
+def _registered(years: Fraction | None, per_year: Fraction, idle_years: Fraction) -> Fraction:
+    return max(Fraction(0), (years or Fraction(0)) - idle_years) * per_year
+
+
+_ENDLESS = End(None, "nothing")
 
 
 def yearly_uses(covers: Sequence[Cover], *, metric: bool = False) -> tuple[Fraction, ...]:

@@ -1,0 +1,29 @@
+"""Options that several commands share, and the catalogue behind them."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from firstcap.schema.errors import UsageError
+
+if TYPE_CHECKING:
+    from firstcap.store.catalogue import Catalogue
+
+CatalogueOption = Annotated[
+    Path,
+    typer.Option("--catalogue", envvar="FIRSTCAP_CATALOGUE", help="The catalogue file.", dir_okay=False),
+]
+DEFAULT_CATALOGUE = Path("firstcap.duckdb")
+
+
+def open_catalogue(path: Path) -> "Catalogue":
+    """A catalogue that is there; for commands that only look."""
+    from firstcap.store.catalogue import Catalogue
+
+    if not path.exists():
+        raise UsageError(
+            "there is no catalogue here yet; make one with `firstcap read FOLDER`, or name one with --catalogue",
+            file=str(path),
+        )
+    return Catalogue(path)

@@ -1,0 +1,125 @@
+"""A `Paper` as PDF, typeset by typst: its wheel brings everything, nothing of the system is used.
+
+The words of documents reach the typesetter as data and are never taken for its markup.
+"""
+
+import datetime
+import json
+import math
+import re
+import tempfile
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+from firstcap.app.report.paper import Cell, Figure, Paper, Part, Table
+from firstcap.schema.errors import UsageError
+
+_MOST_CHARACTERS = 60  # of a cell, when the widths of columns are weighed
+_LEAST_WIDTH = 8
+
+
+def write_pdf(paper: Paper, out: Path) -> None:
+    """Typeset the report. UsageError where the typesetter is not installed."""
+    try:
+        import typst
+    except ImportError:
+        raise UsageError(
+            "PDF needs the typesetter: pip install 'firstcap[pdf]'; HTML prints well too", file=str(out)
+        ) from None
+    with tempfile.TemporaryDirectory() as folder:
+        made = Path(folder)
+        template = files("firstcap.app.report").joinpath("paper.typ").read_text(encoding="utf-8")
+        (made / "paper.typ").write_text(template, encoding="utf-8")
+        (made / "paper.json").write_text(json.dumps(_data(paper, made), ensure_ascii=False), encoding="utf-8")
+        document = typst.compile(
+            str(made / "paper.typ"),
+            root=folder,
+            format="pdf",
+            ignore_system_fonts=True,
+            timestamp=datetime.datetime.now(tz=datetime.UTC).replace(microsecond=0),
+        )
+    assert isinstance(document, bytes)
+    out.write_bytes(document)
+
+
+def _data(paper: Paper, folder: Path) -> dict[str, Any]:
+    number = 0
+
+    def part_data(part: Part) -> dict[str, Any]:
+        nonlocal number
+        if isinstance(part, str):
+            return {"kind": "text", "text": part}
+        if isinstance(part, Table):
+            return _table(part)
+        number += 1
+        name = f"figure{number}.svg"
+        (folder / name).write_text(plain_svg(part), encoding="utf-8")
+        return {"kind": "figure", "file": name, "says": part.says}
+
+    return {
+        "title": paper.title,
+        "lead": paper.lead,
+        "statuses": [{"text": one.text, "open": one.open} for one in paper.statuses],
+        "sections": [{"heading": s.heading, "parts": [part_data(part) for part in s.parts]} for s in paper.sections],
+        "places": [[p.file_name, f"p. {p.page}", p.label or "—", p.quote or "—"] for p in paper.places],
+        "lists": [
+            ["How it was reckoned", list(paper.assumptions)],
+            ["Sources", list(paper.sources)],
+            ["Cautions", list(paper.cautions)],
+        ],
+    }
+
+
+def _table(table: Table) -> dict[str, Any]:
+    return {
+        "kind": "table",
+        "title": table.title,
+        "note": table.note,
+        "columns": [{"title": c.title, "unit": c.unit} for c in table.columns],
+        "widths": [_width(table, place) for place in range(len(table.columns))],
+        "numeric": [
+            bool(table.rows)
+            and all(row[place].number is not None or not row[place].text.strip("—") for row in table.rows)
+            for place in range(len(table.columns))
+        ],
+        "rows": [[_cell(cell) for cell in row] for row in table.rows],
+    }
+
+
+def _width(table: Table, place: int) -> float:
+    """A column's share of the line: by its longest cell, long prose counting less and less."""
+    longest = max((min(_MOST_CHARACTERS, len(row[place].text)) for row in table.rows), default=0)
+    title = max(map(len, table.columns[place].title.split()), default=0)
+    return math.pow(max(_LEAST_WIDTH, title, longest), 0.75)
+
+
+def _cell(cell: Cell) -> dict[str, Any]:
+    pages = sorted({place.page for place in cell.places})
+    return {
+        "text": cell.signed,
+        "mark": cell.mark.value,
+        "more": cell.more,
+        "pages": f"p. {', '.join(map(str, pages))}" if pages else "",
+    }
+
+
+_STYLE = re.compile(r"<style>(.*?)</style>", re.DOTALL)
+_ROOT = re.compile(r":root\s*\{(.*?)\}", re.DOTALL)
+_VARIABLE = re.compile(r"--([\w-]+):\s*([^;]+);")
+_USE = re.compile(r"var\(--([\w-]+)\)")
+_MEDIA = re.compile(r"@media[^{]*\{(?:[^{}]*\{[^{}]*\})*[^{}]*\}", re.DOTALL)
+
+
+def plain_svg(figure: Figure) -> str:
+    """The drawing with its colours written out, light on white, for renderers that know no CSS variables."""
+    svg = str(figure.svg)
+    found = _STYLE.search(svg)
+    if found is None:
+        return svg
+    css = _MEDIA.sub("", found[1])
+    root = _ROOT.search(css)
+    values = dict(_VARIABLE.findall(root[1])) if root else {}
+    values["sans"] = '"Libertinus Serif"'
+    css = _USE.sub(lambda use: values.get(use[1], "#000"), _ROOT.sub("", css))
+    return svg[: found.start()] + f"<style>{css.replace('&quot;', chr(34))}</style>" + svg[found.end() :]

@@ -1,0 +1,93 @@
+"""The commands that say what the terms are worth. Each calls one library function; heavy imports stay inside."""
+
+from collections.abc import Callable
+from decimal import Decimal
+from fractions import Fraction
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from firstcap.app.options import DEFAULT_CATALOGUE, CatalogueOption, open_catalogue
+
+if TYPE_CHECKING:
+    from firstcap.app.report.paper import Paper
+
+SizeOption = Annotated[
+    str | None,
+    typer.Option(help="One meter size: 5/8, 5/8x3/4, 1-1/2, DN20, …; every size unless given.", show_default=False),
+]
+PromiseOption = Annotated[
+    str | None, typer.Option(help="Only accuracy, materials_workmanship or function.", show_default=False)
+]
+ComponentOption = Annotated[
+    str | None, typer.Option(help="Only one component: register, battery, maincase, ….", show_default=False)
+]
+OutOption = Annotated[Path | None, typer.Option(help="Write to x.html, x.pdf, x.xlsx, x.md or x.json.", dir_okay=False)]
+SortOption = Annotated[
+    str | None,
+    typer.Option("--sort", help="Order tables by this column; a minus before it: largest first.", show_default=False),
+]
+UnitOption = Annotated[str, typer.Option(help="Unit of volume of your figures: gal, kgal, CCF, m3, ….")]
+PerOption = Annotated[str, typer.Option(help="What your figures are per: day, month, bimonth, quarter, year.")]
+
+
+def add_to(app: typer.Typer) -> None:
+    """Register the commands of this part, in the order of the help."""
+    for command, short in _COMMANDS:
+        app.command(short_help=short)(command)
+
+
+def _deliver(paper: "Paper", out: Path | None, sort: str | None = None) -> None:
+    import sys
+
+    from firstcap.app.report.paper import sorted_by
+    from firstcap.app.report.writers import deliver
+
+    told = deliver(sorted_by(paper, sort) if sort else paper, out)
+    print(told, file=sys.stderr if out else sys.stdout)
+
+
+def first_cap(
+    size: SizeOption = None,
+    promise: PromiseOption = None,
+    component: ComponentOption = None,
+    use: Annotated[
+        list[float] | None, typer.Option(min=0, help="A use to reckon with; may be given several times.")
+    ] = None,
+    accounts: Annotated[
+        Path | None, typer.Option(help="A CSV of accounts: a column use, one row an account.", dir_okay=False)
+    ] = None,
+    unit: UnitOption = "gal",
+    per: PerOption = "year",
+    stored: Annotated[float, typer.Option(min=0, help="Months between shipment and first use.")] = 0,
+    catalogue: CatalogueOption = DEFAULT_CATALOGUE,
+    sort: SortOption = None,
+    out: OutOption = None,
+) -> None:
+    """Say which cap ends first: break-even use of every promise, cover at a given use, and over all accounts."""
+    from firstcap.app.worth import first_cap as report
+    from firstcap.worth.demand import gallons_a_year
+
+    counted, period = report.unit_named(unit), report.period_named(per)
+    paper = report.first_cap(
+        open_catalogue(catalogue),
+        size=size,
+        promise=promise,
+        component=component,
+        uses=[gallons_a_year(_exact(one), counted.name, period) for one in use or ()],
+        accounts=report.accounts_from(accounts, counted, period, size) if accounts else (),
+        unit=counted,
+        stored_months=_exact(stored),
+    )
+    _deliver(paper, out, sort)
+
+
+def _exact(number: float) -> Fraction:
+    """What was typed, without the dust of a double."""
+    return Fraction(Decimal(repr(number)))
+
+
+_COMMANDS: tuple[tuple[Callable[..., None], str], ...] = (
+    (first_cap, "Say which cap ends the cover first, and for whom."),
+)

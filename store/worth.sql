@@ -1,0 +1,51 @@
+-- What the terms are worth, in SQL. Formulas with their worked examples: docs/worth.md.
+
+CREATE OR REPLACE VIEW break_evens AS
+SELECT
+  term_id,
+  document_id,
+  supplier,
+  size_label,
+  component,
+  promise,
+  accuracy_level,
+  ends,
+  state,
+  duration_months,
+  volume_cap_usgal,
+  volume_cap_usgal / years AS year_usgal,
+  volume_cap_usgal / years / 12 AS month_usgal,
+  volume_cap_usgal / years / 365.25 AS day_usgal
+FROM (SELECT *, coalesce(duration_months / 12, duration_days / 365.25) AS years FROM terms)
+WHERE state <> 'struck' AND volume_cap_usgal IS NOT NULL AND years > 0;
+
+-- The cover of every promise for an account of steady use: SELECT * FROM cover_at(109500).
+CREATE OR REPLACE MACRO cover_at(usgal_a_year) AS TABLE
+SELECT
+  term_id,
+  supplier,
+  size_label,
+  promise,
+  accuracy_level,
+  CASE
+    WHEN by_time IS NULL AND by_volume IS NULL THEN NULL
+    WHEN by_time IS NULL OR by_volume IS NULL THEN coalesce(by_time, by_volume)
+    WHEN ends = 'last_of' THEN greatest(by_time, by_volume)
+    ELSE least(by_time, by_volume)
+  END AS cover_months,
+  CASE
+    WHEN by_time IS NULL AND by_volume IS NULL THEN NULL
+    WHEN by_volume IS NULL THEN 'time'
+    WHEN by_time IS NULL THEN 'volume'
+    WHEN abs(by_time - by_volume) <= by_time * 1e-9 THEN 'both'
+    WHEN (by_volume < by_time) <> (ends = 'last_of') THEN 'volume'
+    ELSE 'time'
+  END AS ended_by
+FROM (
+  SELECT
+    *,
+    coalesce(duration_months, duration_days / 365.25 * 12) AS by_time,
+    volume_cap_usgal / usgal_a_year * 12 AS by_volume
+  FROM terms
+  WHERE state <> 'struck'
+);
