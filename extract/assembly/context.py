@@ -4,6 +4,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from firstcap.extract.assembly.draft import BandDraft, Found
@@ -260,12 +261,13 @@ def note_product_limits(unit: Unit, context: Context) -> None:
 def find_products(context: Context) -> dict[str, MeterType | None]:
     """Product names: capitalised or coded words right before or after what they are ("the Vireo ultrasonic meter")."""
     counted: Counter[str] = Counter()
+    inner = _inner_names(context)
     types: dict[str, Counter[MeterType]] = {}
     for _, block in context.blocks(BlockKind.HEADING, BlockKind.PARAGRAPH, BlockKind.LIST_ITEM, BlockKind.TABLE):
         runs = [cell.run for cell in block.table.cells] if block.table else [block.run]
         for run in runs:
             doc = parse(run.text)
-            for name, kind in _product_spans(doc, context, cell=block.table is not None):
+            for name, kind in _product_spans(doc, context, inner if block.table is not None else None):
                 counted[name] += 1
                 if kind is not None:
                     types.setdefault(name, Counter())[kind] += 1
@@ -302,7 +304,18 @@ def _runs(context: Context) -> Iterable[Run]:
         yield from [cell.run for cell in block.table.cells] if block.table else [block.run]
 
 
-def _product_spans(doc: "Doc", context: Context, *, cell: bool = False) -> list[tuple[str, MeterType | None]]:
+def _inner_names(context: Context) -> frozenset[str]:
+    """Words printed large within a sentence, where no word but a name is (German apart)."""
+    found = set()
+    for run in _runs(context) if context.reader.style.language != "de" else ():
+        doc = parse(run.text)
+        for left, right in pairwise(doc):
+            if left.text.islower() and left.is_alpha and _NAME.match(right.text) and len(right.text) > 3:
+                found.add(right.text)
+    return frozenset(found)
+
+
+def _product_spans(doc: "Doc", context: Context, inner: frozenset[str] | None) -> list[tuple[str, MeterType | None]]:
     heads = [*component.find(doc), *promise.find_types(doc)]
     kinds = {mention.start: mention.value for mention in promise.find_types(doc)}
     begins = {mention.start for mention in heads}
@@ -343,7 +356,12 @@ def _product_spans(doc: "Doc", context: Context, *, cell: bool = False) -> list[
             and (
                 coded
                 or _plausible(words, doc, i)
-                or (cell and kind is not None and i == 0 and words[0].lower() not in _NO_PRODUCT)
+                or (
+                    inner is not None
+                    and i == 0
+                    and words[0].lower() not in _NO_PRODUCT
+                    and (kind is not None or (len(words) == 1 and words[0] in inner))
+                )
             )
         ):
             if series and doc[i - 1].text[0].isupper() and doc[i - 1].lower_ in _NAMING:

@@ -7,7 +7,7 @@ from decimal import Decimal
 from itertools import pairwise
 
 from firstcap.extract.assembly.context import Context
-from firstcap.extract.assembly.draft import CreditDraft
+from firstcap.extract.assembly.draft import CreditDraft, Found
 from firstcap.extract.assembly.stages import Stages, read_stages
 from firstcap.extract.assembly.unit import Hit, Unit
 from firstcap.extract.language import parse
@@ -346,6 +346,28 @@ def _take(unit: Unit, stages: Stages, result: CreditText) -> None:
         result.mentioned = True
     if stages.end is not None and result.end is None:
         result.end = stages.end
+
+
+def cell_stages(
+    run: Run, promised: Hit | None, total: Decimal | None, style: NumberStyle
+) -> tuple[list[CreditDraft], Found] | None:
+    """The stages that a cell or a remark prints ("7 full, 7 at half of list"); None unless they fill the whole time."""
+    if total is None or not re.search(r"\d|\bfirst\b|\blast\b", run.text):
+        return None
+    own = [(promised.start, promised.end)] if promised is not None and promised.run is run else []
+    stages = read_stages([run.text], total, style=style, promised=[own], bare=True)[0]
+    steps = sorted(stages.steps, key=lambda step: step.from_month)
+    paid = [step for step in steps if step.customer_pays_pct > 0]
+    joined = all(left.to_month == right.from_month for left, right in pairwise(steps))
+    if not paid or not joined or steps[-1].to_month != total:
+        return None
+    drafts = []
+    for step in steps:
+        mention = Mention(
+            Family.SHARE, *step.place, step.customer_pays_pct, "credit.cell", run.text[slice(*step.place)]
+        )
+        drafts.append(CreditDraft(step.from_month, step.to_month, step.customer_pays_pct, Hit(mention, run)))
+    return drafts, Found(paid[0].from_month, drafts[0].hit, False, "credit.cell")
 
 
 def stage_of_longer(unit: Unit, hit: Hit) -> bool:

@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from firstcap.extract.assembly.context import Context
-from firstcap.extract.assembly.credits import CreditTable, credit_table
-from firstcap.extract.assembly.draft import BandDraft, Draft, Found, TimeLimit
+from firstcap.extract.assembly.credits import CreditTable, cell_stages, credit_table
+from firstcap.extract.assembly.draft import BandDraft, CreditDraft, Draft, Found, TimeLimit
 from firstcap.extract.assembly.unit import Hit, Unit, hits_of
 from firstcap.extract.page import Block, Cell, Run, Table, join_runs
 from firstcap.extract.patterns import flow, size, start
@@ -60,7 +60,9 @@ class Record:
     flows: dict[FlowRole | str, tuple[FlowRate, Hit]] = field(default_factory=dict)
     bands: list[BandDraft] = field(default_factory=list)
     full: Found | None = None
-    share: Hit | None = None
+    credits: list[CreditDraft] = field(default_factory=list)
+    remark: Run | None = None
+    products: tuple[str, ...] = ()
     none: bool = False
     clash: bool = False
     notes: list[tuple[str, str, int]] = field(default_factory=list)
@@ -339,6 +341,7 @@ class _Reading:
                 record.start = Found.of(Hit(whole, run))
             return
         if kind == "remark":
+            record.remark = run
             for hit in self.hits(run):
                 if hit.family is Family.START and record.start is None:
                     record.start = Found.of(hit)
@@ -372,6 +375,9 @@ class _Reading:
             hit = whole.first(family)
             if hit is not None and getattr(record, name) is None:
                 setattr(record, name, Found.of(hit))
+        names = tuple(dict.fromkeys(str(hit.value) for hit in whole.of(Family.PRODUCT)))
+        if len(names) > 1 and not record.products:
+            record.products = names
         if record.promise is None:
             found = promise_of(whole)
             if found is not None:
@@ -398,6 +404,8 @@ class _Reading:
             labels.rule,
             None,
             labels.variant,
+            remark=labels.remark,
+            products=labels.products,
         )
         if header_run.text:
             before = record.variant
@@ -490,6 +498,7 @@ class _Reading:
             rules = [hit for hit in hits if hit.family is Family.RULE]
             if rules:
                 record.rule = Found.of(rules[0])
+            self._stages(record, duration, run)
             more = [hit for hit in hits if hit.family is Family.DURATION and hit is not duration]
             if more and len(starts) > 1 and isinstance(more[0].value, Duration):
                 record.times[-1] = TimeLimit(
@@ -511,6 +520,14 @@ class _Reading:
                 return
         if flow_hit is not None and duration is None and cap is None and isinstance(flow_hit.value, FlowRate):
             record.flows[self._flow_name(unit_text)] = (flow_hit.value, flow_hit)
+
+    def _stages(self, record: Record, duration: Hit, run: Run) -> None:
+        """Stages printed beside the time, in its cell or in the remark of its row."""
+        total = record.times[0].duration.months if record.times else None
+        for place in (run, *([record.remark] if record.remark is not None else [])):
+            found = cell_stages(place, duration, total, self.reader.style)
+            if found is not None and not record.credits:
+                record.credits, record.full = found
 
     def _first_of(self, hits: Sequence[Hit], family: Family) -> Hit | None:
         return next((hit for hit in hits if hit.family is family), None)
@@ -707,6 +724,7 @@ def _absorb(known: Record, other: Record) -> None:
     if other.times and not known.times:
         known.times = other.times
         known.full = known.full or other.full
+        known.credits = known.credits or other.credits
     if other.volumes and not known.volumes:
         known.volumes = other.volumes
     elif other.volumes and {volume.usgal for volume, _ in other.volumes} != {

@@ -137,7 +137,7 @@ def _join_limits(
     for record in grid.records:
         if not record.has_limits:
             continue
-        matching = [draft for draft in users if _compatible(draft, record)]
+        matching = _claimed(record, [draft for draft in users if _compatible(draft, record)], users)
         exact = [draft for draft in matching if record.level is not None and draft.get("level") == record.level.value]
         open_ = [draft for draft in (exact or matching) if not (draft.times and draft.volumes and not draft.sizes)]
         for draft in open_ or []:
@@ -164,6 +164,34 @@ def _join_limits(
     return out
 
 
+_OTHERS = re.compile(
+    r"\bother (?:parts?|products?|items?|components?|goods|articles?|lines?|entries)\b|\bthe (?:rest|remaining \w+|others)\b|\beverything else\b|\ball others\b"
+    r"|\bübrigen (?:teile|positionen|artikel)\b|\bautres (?:pièces|éléments|articles)\b|\bdemás (?:piezas|partes|elementos|artículos)\b",
+    re.IGNORECASE,
+)
+
+
+def _claimed(record: Record, matching: list[Draft], users: Sequence[Draft]) -> list[Draft]:
+    """Where one sentence takes the complete meters, one some parts and one "the other parts": each takes its own rows."""
+    rest = [draft for draft in matching if _OTHERS.search(draft.unit.text)]
+    if not any(_OTHERS.search(draft.unit.text) for draft in users):
+        return matching
+    part = _component(record.component)
+    named = [draft for draft in matching if draft not in rest and part in _named(draft)]
+    return named or rest or matching
+
+
+def _named(draft: Draft) -> set[Component | None]:
+    """The components a sentence names itself."""
+    several = draft.get("components")
+    hits = list(several) if isinstance(several, list) else []
+    found: set[Component | None] = {_component(Found.of(hit)) for hit in hits}
+    one = draft.scalars.get("component")
+    if one is not None and not one.inherited:
+        found.add(_component(one))
+    return found
+
+
 def _merge(draft: Draft, record: Record, grid: Grid) -> Draft:
     own = draft.copy()
     own.table = True
@@ -180,6 +208,8 @@ def _put_record(own: Draft, record: Record, grid: Grid) -> None:
     if record.product is not None:
         own.put("product", record.product, over=True)
         own.scalars.pop("products", None)
+        if record.products:
+            own.scalars["products"] = Found(record.products, record.product.hit)
     if record.meter_type is not None:
         own.put("meter_type", record.meter_type, over=True)
         own.scalars.pop("mixed_types", None)
@@ -196,6 +226,8 @@ def _put_record(own: Draft, record: Record, grid: Grid) -> None:
         own.times = list(record.times)
         own.full = own.full or record.full
         _keep_fitting_credits(own, record)
+        if record.credits:
+            own.credits, own.full = list(record.credits), record.full
     if not own.volumes:
         own.volumes = list(record.volumes)
     own.put("life", record.life)

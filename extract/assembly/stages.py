@@ -99,16 +99,21 @@ def read_stages(
     *,
     style: NumberStyle = ENGLISH,
     promised: Sequence[Sequence[tuple[int, int]]] = (),
+    bare: bool = False,
 ) -> list[Stages]:
-    """What each sentence adds, in order. `promised`: where the promise's own times stand in each sentence."""
-    reader = _Reader(total, style)
+    """What each sentence adds, in order. `promised`: where the promise's own times stand in each sentence.
+
+    `bare`: the words of a table cell, in which lengths need no unit ("7 full, 7 at half").
+    """
+    reader = _Reader(total, style, bare=bare)
     return [reader.read(text, promised[index] if index < len(promised) else ()) for index, text in enumerate(sentences)]
 
 
 class _Reader:
     """Goes through the sentences and remembers where the last stage ended."""
 
-    def __init__(self, total: Decimal | None, style: NumberStyle) -> None:
+    def __init__(self, total: Decimal | None, style: NumberStyle, *, bare: bool = False) -> None:
+        self.bare = bare
         self.total = total
         self.style = style
         self.side: Side | None = None
@@ -155,6 +160,9 @@ class _Reader:
                         r"\W*(?:years? |months? )?[^;.]{0,30}", text[one.end :]
                     ):
                         found.append(one)
+        if self.bare:
+            lengths = credit.BARE_LENGTHS.find_in(low, text)
+            found += [one for one in lengths if not _overlap(one, found)]
         spans = [one for one in found if one.value.kind is StageKind.SPAN]
         if spans:
             found += self._bare(low, text, found, spans[0].end, spans[0].value.unit)

@@ -75,6 +75,11 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
                 drafts = [draft for draft in drafts if all(draft is not other for other in open_drafts)]
             unit = _joined(open_unit, unit)
             open_unit = None
+        if drafts and _SO_TOO.match(unit.text):
+            likewise = _likewise(unit, drafts[-1], context)
+            if likewise is not None:
+                drafts.append(likewise)
+                continue
         if _defines_start(unit, bool(drafts)):
             _apply_start(unit, drafts, context)
             continue
@@ -109,6 +114,29 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
         open_drafts = made if open_unit is not None else []
         drafts.extend(made)
     return drafts
+
+
+# "So are the transmitter and the spare parts": the promise of the sentence before, for other parts.
+_SO_TOO = re.compile(
+    r"^\W*(?:[\d.]+\s+)?(?:so (?:are|is|do|does)\b|the same (?:goes|holds|applies|is true|warranty (?:is given|applies|holds))\b|likewise\b|"
+    r"(?:das gleiche|dasselbe|gleiches) gilt\b|lo mismo (?:vale|rige|se aplica)\b|il en (?:va|est) de même\b|de même\b)",
+    re.IGNORECASE,
+)
+
+
+def _likewise(unit: Unit, before: Draft, context: Context) -> Draft | None:
+    """The draft before, told again of the parts that this sentence names; None where it has times of its own or no part."""
+    if unit.of(Family.DURATION, Family.VOLUME, Family.LIFE, Family.NEGATION) or not unit.of(Family.COMPONENT):
+        return None
+    own = before.copy()
+    own.unit = unit
+    for name in ("component", "components", "product", "products", "meter_type", "mixed_types", "variant"):
+        own.scalars.pop(name, None)
+    own.sizes = None
+    for name, found in own.scalars.items():
+        own.scalars[name] = found.passed_on()
+    _fill_subject(own, unit, unit, [], None, context)
+    return own if "component" in own.scalars else None
 
 
 def without_replaced(unit: Unit) -> Unit:

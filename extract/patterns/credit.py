@@ -427,6 +427,16 @@ LENGTHS = ShapeTable(
     ),
 )  # fmt: skip
 
+BARE_LENGTHS = ShapeTable(
+    Family.YEAR_SPAN,
+    (
+        Row("stage.bare_length", rf"{N}(?= ?(?:{_YEAR} )?(?:at|full|free|with|in full|of full|prorated|pro[ -]rata|declining|zu|mit|voll|frei|kostenlos|anteilig|con|sin|gratis|à|gratuits?|sans|{S}))", _long(StageKind.NEXT),
+            "7 full, 7 at half of list", Stage(StageKind.NEXT, None, _d(84)), "7 meters, 7 bolts", "in a cell that has named its years: lengths one after the other"),
+        Row("stage.bare_rest", r"(?:rest|remainder|balance|übrige|resto|reste|solde)\b", lambda given, match: Stage(StageKind.REST),
+            "5 full, rest at 40 %", Stage(StageKind.REST), "the restaurant", "what is left of the years of the cell"),
+    ),
+)  # fmt: skip
+
 FREE = ShapeTable(
     Family.SHARE,
     (
