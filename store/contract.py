@@ -209,6 +209,27 @@ VIEWS: dict[str, tuple[str, dict[str, _Meaning]]] = {
             "day_usgal": "US gallons a day, 365.25 days a year",
         },
     ),
+    "accuracy_margins": (
+        "Promised limits against the standards' at the same flow or within the standard's range, one row per promised "
+        "band and limit of a standard, edition and condition; limits held from memory are no measure",
+        {
+            "term_id": _KEYS["term_id"],
+            "supplier": _KEYS["supplier"],
+            "size_label": "of the limit; see view sizes",
+            "accuracy_level": ("what the promise names", words.AccuracyLevel),
+            "flow_role": ("which flow of the standard", words.FlowRole),
+            "flow_from_usgpm": "US gallons per minute, promised",
+            "flow_to_usgpm": "US gallons per minute, promised",
+            "lower_pct": "per cent of true volume, promised",
+            "upper_pct": "per cent of true volume, promised",
+            "standard": "name of the standard",
+            "edition": "print or accuracy class; NULL where there is one",
+            "condition": ("of the meter tested", words.MeterCondition),
+            "lower_margin_pct": "per cent points, promised minus standard: below zero is less than the standard asks",
+            "upper_margin_pct": "per cent points, promised minus standard: above zero is less than the standard asks",
+            "certainty": ("how sure the standard's row is", words.Certainty),
+        },
+    ),
     "sizes": (
         "Standard meter sizes, for ordering and joining",
         {

@@ -49,3 +49,29 @@ FROM (
   FROM terms
   WHERE state <> 'struck'
 );
+
+CREATE OR REPLACE VIEW accuracy_margins AS
+SELECT
+  t.term_id,
+  t.supplier,
+  s.size_label,
+  t.accuracy_level,
+  s.flow_role,
+  b.flow_from_usgpm,
+  b.flow_to_usgpm,
+  b.lower_pct,
+  b.upper_pct,
+  s.standard,
+  s.edition,
+  s.condition,
+  b.lower_pct - s.lower_pct AS lower_margin_pct,
+  b.upper_pct - s.upper_pct AS upper_margin_pct,
+  s.certainty
+FROM terms AS t
+JOIN accuracy_bands AS b USING (term_id)
+JOIN baselines AS s
+  ON s.meter_type = t.meter_type
+  AND s.size_label = t.size_label
+  AND b.flow_from_usgpm >= s.flow_from_usgpm
+  AND b.flow_to_usgpm <= s.flow_to_usgpm
+WHERE t.state <> 'struck' AND s.certainty <> 'from_memory';

@@ -67,11 +67,23 @@ def name_of(row: BaselineRow) -> str:
     return f"{row.standard}, {row.edition}" if row.edition else row.standard
 
 
-def measure_for(term: TermRow, bands: Sequence[BandRow], size: str, baselines: Sequence[BaselineRow]) -> Measure:
-    """Which standard's limits a promise is measured by: the one its bands name, else the one written for its type."""
+def measure_for(
+    term: TermRow,
+    bands: Sequence[BandRow],
+    size: str,
+    baselines: Sequence[BaselineRow],
+    *,
+    condition: MeterCondition | None = None,
+    edition: str | None = None,
+) -> Measure:
+    """Which standard's limits a promise is measured by: the one its bands name, else the one written for its type.
+
+    `condition` is that of the promise's own level unless given; `edition` rules out the other editions of standards
+    that have several.
+    """
     if term.meter_type is None:
         return Measure(None, (), reason="the document names no meter type, so no standard can be chosen")
-    condition = condition_of(term.accuracy_level)
+    condition = condition or condition_of(term.accuracy_level)
     fitting = [
         row
         for row in baselines
@@ -79,6 +91,7 @@ def measure_for(term: TermRow, bands: Sequence[BandRow], size: str, baselines: S
         and row.meter_type in (term.meter_type, None)
         and row.size_label in (size, None)
         and _holds_for_size(row, size)
+        and (edition is None or row.edition in (edition, None))
     ]
     named = {band.basis for band in bands if band.basis != "stated"}
     checked = [row for row in fitting if row.certainty != Certainty.FROM_MEMORY]

@@ -88,6 +88,63 @@ def _exact(number: float) -> Fraction:
     return Fraction(Decimal(repr(number)))
 
 
+def accuracy(
+    size: SizeOption = None,
+    edition: Annotated[
+        str | None, typer.Option(help="The edition or class of the standard to measure by.", show_default=False)
+    ] = None,
+    catalogue: CatalogueOption = DEFAULT_CATALOGUE,
+    sort: SortOption = None,
+    out: OutOption = None,
+) -> None:
+    """Measure promised accuracy by the standards, in percentage points, for new, rebuilt and repaired meters."""
+    from firstcap.app.worth.accuracy import accuracy as report
+
+    _deliver(report(open_catalogue(catalogue), size=size, edition=edition), out, sort)
+
+
+def exposure(
+    size: Annotated[str, typer.Option(help="The meter size: 5/8, 3/4, DN20, ….", show_default=False)],
+    use: Annotated[float, typer.Option(min=0, help="Use of one meter, in --unit per --per.", show_default=False)],
+    unit: UnitOption = "gal",
+    per: PerOption = "year",
+    profile: Annotated[
+        Path | None,
+        typer.Option(help="A CSV of demand: columns from, to (gpm) and share (%). Else 15/70/15.", dir_okay=False),
+    ] = None,
+    tariff: Annotated[float | None, typer.Option(min=0, help="Money per --unit of water.", show_default=False)] = None,
+    currency: Annotated[str, typer.Option(help="The sign of your money.")] = "$",
+    meters: Annotated[int, typer.Option(min=1, help="Meters of the fleet.")] = 1,
+    registered: Annotated[
+        bool, typer.Option("--registered", help="Use and shares are as registered, not true.")
+    ] = False,
+    catalogue: CatalogueOption = DEFAULT_CATALOGUE,
+    sort: SortOption = None,
+    out: OutOption = None,
+) -> None:
+    """Say how much water meters may fail to register within their promise, in volume and money, as a range."""
+    from firstcap.app.worth import exposure as report
+    from firstcap.app.worth.first_cap import period_named, unit_named
+    from firstcap.worth.demand import gallons_a_year
+
+    counted = unit_named(unit)
+    paper = report.exposure(
+        open_catalogue(catalogue),
+        size,
+        use=gallons_a_year(_exact(use), counted.name, period_named(per)),
+        unit=counted,
+        profile=report.profile_from(profile) if profile else None,
+        tariff=None if tariff is None else _exact(tariff),
+        currency=currency,
+        meters=meters,
+        registered=registered,
+    )
+    _deliver(paper, out, sort)
+
+
+# Each command with its line in the list of commands.
 _COMMANDS: tuple[tuple[Callable[..., None], str], ...] = (
     (first_cap, "Say which cap ends the cover first, and for whom."),
+    (accuracy, "Measure promised accuracy by the standards."),
+    (exposure, "Say how much water a promise lets go unregistered."),
 )

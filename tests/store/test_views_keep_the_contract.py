@@ -43,6 +43,10 @@ CONTRACT = {
     "break_evens": "term_id VARCHAR, document_id VARCHAR, supplier VARCHAR, size_label VARCHAR, component VARCHAR, "
     "promise VARCHAR, accuracy_level VARCHAR, ends VARCHAR, state VARCHAR, duration_months DOUBLE, "
     "volume_cap_usgal DOUBLE, year_usgal DOUBLE, month_usgal DOUBLE, day_usgal DOUBLE",
+    "accuracy_margins": "term_id VARCHAR, supplier VARCHAR, size_label VARCHAR, accuracy_level VARCHAR, "
+    "flow_role VARCHAR, flow_from_usgpm DOUBLE, flow_to_usgpm DOUBLE, lower_pct DOUBLE, upper_pct DOUBLE, "
+    "standard VARCHAR, edition VARCHAR, condition VARCHAR, lower_margin_pct DOUBLE, upper_margin_pct DOUBLE, "
+    "certainty VARCHAR",
     "sizes": "size_label VARCHAR, nominal_mm INTEGER, nominal_inch DOUBLE",
 }
 
