@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from firstcap.extract.assembly.draft import BandDraft, Found
+from firstcap.extract.assembly.keyed import KeyedStandard, keyed_standards
 from firstcap.extract.assembly.unit import Hit, Named, Reader, Unit, units_of
 from firstcap.extract.language import language_of, parse
 from firstcap.extract.numbers import number_style
@@ -61,6 +62,7 @@ class Context:
     meter_type: Found | None = None
     level_bands: dict[AccuracyLevel, list[BandDraft]] = field(default_factory=dict)
     level_standards: dict[AccuracyLevel, Found] = field(default_factory=dict)
+    level_keyed: dict[AccuracyLevel, tuple[KeyedStandard, ...]] = field(default_factory=dict)
     level_mentions: dict[AccuracyLevel, dict[str, Found]] = field(default_factory=dict)
     product_bands: dict[str, list[BandDraft]] = field(default_factory=dict)
     skip: frozenset[int] = frozenset()
@@ -238,7 +240,14 @@ def note_level_standard(unit: Unit, context: Context) -> None:
         own = {found.value: found for found in standards if hit.start <= found.start < high}
         if not own and index == 0:
             own = {found.value: found for found in standards if low <= found.start < hit.start}
-        if len(own) != 1 or not isinstance(hit.value, AccuracyLevel):
+        if not isinstance(hit.value, AccuracyLevel):
+            continue
+        if len(own) > 1:
+            keyed = keyed_standards(unit, hit.start, high) or keyed_standards(unit, low, high)
+            if keyed and not unit.of(Family.DURATION, Family.VOLUME):
+                context.level_keyed.setdefault(hit.value, keyed)
+            continue
+        if len(own) != 1:
             continue
         standard = Found.of(next(iter(own.values()))).passed_on()
         context.level_mentions.setdefault(hit.value, {})[str(standard.value)] = standard

@@ -10,6 +10,7 @@ from decimal import Decimal
 from firstcap.extract.assembly.context import Context
 from firstcap.extract.assembly.draft import BandDraft, Draft, Found, TimeLimit
 from firstcap.extract.assembly.join import level_of
+from firstcap.extract.assembly.keyed import choose
 from firstcap.extract.assembly.unit import Hit, Unit, hits_of
 from firstcap.extract.confidence import Features, term_confidence
 from firstcap.extract.page import Origin
@@ -148,8 +149,10 @@ def _defaults(draft: Draft, context: Context) -> None:
             draft.bands = list(context.level_bands[level])
         if "standard" not in draft.scalars and level in context.level_standards:
             draft.put("standard", context.level_standards[level])
+        if "standard" not in draft.scalars and level in context.level_keyed:
+            draft.put("keyed", Found(context.level_keyed[level]))
         mentioned = context.level_mentions.get(level, {})
-        if "standard" not in draft.scalars and not draft.bands and len(mentioned) == 1:
+        if not {"standard", "keyed"} & set(draft.scalars) and not draft.bands and len(mentioned) == 1:
             draft.put("standard", next(iter(mentioned.values())))
     if draft.get("promise") is Promise.ACCURACY and not draft.bands and "standard" not in draft.scalars:
         draft.bands = list(context.product_bands.get(str(draft.get("product")), []))
@@ -181,7 +184,24 @@ def _terms(draft: Draft, context: Context, remedy: Found | None) -> list[Finishe
         banded = [label for band in draft.bands for label in band.sizes]
         labels = tuple(dict.fromkeys(banded)) or (None,)
     components = _components(draft)
-    return [_term(draft, component, hit, label, context, remedy) for component, hit in components for label in labels]
+    return [
+        _term(_with_standard(draft, component.component, label, context), component, hit, label, context, remedy)
+        for component, hit in components
+        for label in labels
+    ]
+
+
+def _with_standard(draft: Draft, component: Component, label: str | None, context: Context) -> Draft:
+    """Of several standards, each said for something else, the one that holds for this promise."""
+    keyed = draft.get("keyed")
+    if not isinstance(keyed, tuple):
+        return draft
+    own = draft.copy()
+    product = str(draft.get("product")) if draft.get("product") else None
+    found = choose(keyed, product, _meter_type(draft, component, context), label)
+    own.scalars.pop("standard", None)
+    own.put("standard", found)
+    return own
 
 
 def _components(draft: Draft) -> list[tuple[ComponentSpec, Hit | None]]:

@@ -33,7 +33,12 @@ _REMARK = re.compile(r"\b(remark|note|comment|condition|description)s?\b", re.IG
 _READ = re.compile(
     r"\b(?:should read|read|lire|léase|lies|correct(?:ed|ion)?(?: (?:figure|value))?(?: (?:is|to))?|misprint(?: for)?|"
     r"instead of|in place of|replaced? by|(?:changed|reduced|raised|lowered|increased|amended|revised|shortened|extended|cut)(?: to)?|"
-    r"takes the place|now)\b[:;]?",
+    r"takes the place|(?:should|ought to|must|has to) (?:be|have been|say)|is (?:really|rightly|correctly|meant to be)|"
+    r"(?:the )?right (?:figure|number|value) is|now)\b[:;]?",
+    re.IGNORECASE,
+)
+_WRONG = re.compile(
+    r"\b(?:wrong(?:ly)?|errors?|erroneous(?:ly)?|mistaken?(?:ly)?|misprint(?:ed|s)?|incorrect(?:ly)?|typo\w*|erratum|corrected)\b",
     re.IGNORECASE,
 )
 _Q = re.compile(r"^\W*(?:table \w+\.?\s*)?(Q\s?[1-4]|R)\b", re.IGNORECASE)
@@ -601,7 +606,8 @@ class _Reading:
         clash = (duration is not None and any(hit.family is Family.DURATION for hit in hits)) or (
             cap is not None and any(hit.family is Family.VOLUME for hit in hits)
         )
-        if clash:
+        wrong = (duration is not None or cap is not None) and _WRONG.search(note.text) is not None
+        if clash or wrong:
             record.notes.append(("other", f"A footnote on this value may change it: “{note.text}”", note.page))
 
     def _merged(self, records: list[Record]) -> list[Record]:

@@ -13,6 +13,7 @@ from dataclasses import replace
 from firstcap.extract.assembly.context import Context
 from firstcap.extract.assembly.credits import stage_of_longer
 from firstcap.extract.assembly.draft import BandDraft, Draft, Found, TimeLimit
+from firstcap.extract.assembly.keyed import keyed_standards
 from firstcap.extract.assembly.unit import Hit, Unit, shifted
 from firstcap.extract.patterns.base import Family
 from firstcap.extract.patterns.values import ComponentSpec, FullAndTail, NamedFlow, StartSpec
@@ -719,6 +720,9 @@ def _fill_kind(
             draft.put("level", Found.of(levels[0]))
         if standard is not None:
             draft.put("standard", Found.of(standard))
+        keyed = keyed_standards(where, where.start, where.end) if len(levels) < 2 else ()
+        if keyed:
+            draft.put("keyed", Found(keyed))
     if (
         "promise" not in draft.scalars
         and previous is not None
@@ -815,12 +819,23 @@ def _by_level(draft: Draft, part: Unit, unit: Unit) -> list[Draft]:
         own.scalars["level"] = Found.of(level)
         following = levels[index + 1].start if index + 1 < len(levels) else part.end
         after = [hit for hit in standards if level.start <= hit.start < following]
-        if len(standards) == len(levels) and standards[0].start > levels[-1].start:
+        if len(standards) == len(levels) and _in_turn(standards, levels):
             after = [standards[index]]
+        keyed = keyed_standards(part, level.start, following)
+        if keyed:
+            own.scalars["keyed"] = Found(keyed)
         if after:
             own.scalars["standard"] = Found.of(after[0])
         made.append(own)
     return made
+
+
+def _in_turn(standards: Sequence[Hit], levels: Sequence[Hit]) -> bool:
+    """ "New and repaired limits of C700 and M6", "the limits of C700 for new meters, those of M6 for repaired": one each."""
+    if standards[0].start > levels[-1].start:
+        return True
+    places = sorted([*((hit.end, 0) for hit in standards), *((hit.end, 1) for hit in levels)])
+    return all(kind == index % 2 for index, (_, kind) in enumerate(places))
 
 
 def _share_tail(drafts: Sequence[Draft], unit: Unit) -> None:

@@ -1,0 +1,85 @@
+"""What sentences promise, read out of small papers: one wording family a test, each in several hands."""
+
+import pytest
+from papers import paper
+
+from firstcap.extract.assembly.assemble import assemble
+from firstcap.schema.terms import Term
+from firstcap.schema.vocabulary import AccuracyLevel
+
+
+def terms(sketch: str) -> list[Term]:
+    found, _ = assemble(paper(sketch), None, is_warranty=True)
+    return found
+
+
+def standards(sketch: str, level: AccuracyLevel = AccuracyLevel.NEW_METER) -> dict[str | None, str]:
+    """The standard of each promise at a level, by product and size."""
+    return {
+        " ".join(part for part in (term.product, term.size_label) if part) or None: term.bands[0].basis
+        for term in terms(sketch)
+        if term.accuracy_level is level and term.bands
+    }
+
+
+@pytest.mark.parametrize(
+    "limits",
+    [
+        "New meter limits are those of AWWA C700 for Alder and those of AWWA C712 for Birch.",
+        "New meter limits are those of AWWA C700 (Alder) and C712 (Birch).",
+        "New meter limits are those of the AWWA standard for the type (C700 for Alder, C712 for Birch).",
+        "New meter accuracy means AWWA C712 for the Birch and AWWA C700 for the Alder.",
+        "New meter accuracy is, for Alder, that of AWWA C700 and, for Birch, that of AWWA C712.",
+        "The new meter limits are AWWA C700 for Alder meters and AWWA C712 for Birch meters.",
+    ],
+)
+def test_a_standard_said_for_one_product_holds_for_that_product(limits: str) -> None:
+    sketch = f"""
+    The Alder disc meter and the Birch single-jet meter are warranted as follows.
+
+    {limits}
+
+    - Alder meters meet the new meter accuracy limits for 5 years from shipment.
+    - Birch meters meet the new meter accuracy limits for 6 years from shipment.
+    """
+    assert standards(sketch) == {"Alder": "AWWA C700", "Birch": "AWWA C712"}
+
+
+@pytest.mark.parametrize(
+    "limits",
+    [
+        "(C700 up to 2 inch, C701 above)",
+        "(C700 to 2 inch, C701 over that)",
+        "(C700 for 1 inch through 2 inch, C701 for 3 inch and larger)",
+        "(C700 for the 2 inch and C701 for the 3 inch)",
+        "(C701 for the 3 inch, C700 otherwise)",
+        "(C700: 2 inch and smaller; C701: 3 inch and larger)",
+    ],
+)
+def test_a_standard_said_for_some_sizes_holds_for_those_sizes(limits: str) -> None:
+    sketch = f"""
+    2 inch and 3 inch meters keep within the AWWA limits for new meters {limits} for 5 years from installation.
+    """
+    assert standards(sketch) == {"2": "AWWA C700", "3": "AWWA C701"}
+
+
+@pytest.mark.parametrize(
+    "sentence",
+    [
+        "A meter holds to the limits of C700 for new meters, then to those of M6 for repaired meters, for 5 years.",
+        "A meter holds to the new meter limits of C700 and thereafter to the repaired meter limits of M6 for 5 years.",
+        "For 5 years a meter keeps the new meter accuracy of C700 and after that the repaired meter accuracy of M6.",
+    ],
+)
+def test_each_level_keeps_the_standard_said_beside_it(sentence: str) -> None:
+    assert standards(sentence) == {None: "AWWA C700"}
+    assert standards(sentence, AccuracyLevel.REPAIRED_METER) == {None: "AWWA M6"}
+
+
+def test_of_two_standards_not_told_apart_none_is_claimed_for_a_product() -> None:
+    sketch = """
+    New meter limits are those of AWWA C700 for Alder and those of AWWA C712 for Birch.
+
+    - Cedar meters meet the new meter accuracy limits for 5 years from shipment.
+    """
+    assert standards(sketch) == {}
