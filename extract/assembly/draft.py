@@ -79,6 +79,7 @@ class Draft:
     alternatives: list[Alternative] = field(default_factory=list)
     doubts: list[str] = field(default_factory=list)
     per_size_flows: dict[tuple[str, FlowRole | str], FlowRate] = field(default_factory=dict)
+    leans_on: str = ""  # the words of the definition that its limits stand in
 
     def get(self, name: str) -> object | None:
         found = self.scalars.get(name)
@@ -115,4 +116,5 @@ class Draft:
             list(self.alternatives),
             list(self.doubts),
             dict(self.per_size_flows),
+            self.leans_on,
         )

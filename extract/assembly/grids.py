@@ -11,7 +11,7 @@ from firstcap.extract.assembly.context import Context
 from firstcap.extract.assembly.credits import CreditTable, cell_stages, credit_table
 from firstcap.extract.assembly.draft import BandDraft, CreditDraft, Draft, Found, TimeLimit
 from firstcap.extract.assembly.unit import Hit, Unit, hits_of
-from firstcap.extract.page import Block, Cell, Run, Table, join_runs
+from firstcap.extract.page import Block, BlockKind, Cell, Run, Table, join_runs
 from firstcap.extract.patterns import flow, size, start
 from firstcap.extract.patterns.accuracy import band_in
 from firstcap.extract.patterns.base import Family, Mention
@@ -70,6 +70,8 @@ class Record:
     products: tuple[str, ...] = ()
     none: bool = False
     clash: bool = False
+    column: str = ""  # the heading of its values, where the text uses it as a name ("First Volume")
+    columns: tuple[str, ...] = ()  # all such headings of the table
     notes: list[tuple[str, str, int]] = field(default_factory=list)
 
     @property
@@ -107,8 +109,10 @@ def read_grid(index: int, block: Block, context: Context) -> Grid | None:
     if table is None or table.rows == 0:
         return None
     heading = table.caption.text if table.caption else ""
+    over = headings_over(index, context)
     label = (
         table_label(heading)
+        or next((found for run in over if (found := table_label(run.text))), None)
         or table_label(_first_header(table))
         or next((table_label(n.text) for n in table.notes if table_label(n.text[:14])), None)
     )
@@ -129,6 +133,16 @@ def read_grid(index: int, block: Block, context: Context) -> Grid | None:
     return grid
 
 
+def headings_over(index: int, context: Context) -> list[Run]:
+    """The headings set right above a table, nearest first: they say what it holds, and in what unit."""
+    found: list[Run] = []
+    for block in reversed(context.layout.blocks[max(0, index - 3) : index]):
+        if block.kind is not BlockKind.HEADING:
+            break
+        found.append(block.run)
+    return found
+
+
 def _first_header(table: Table) -> str:
     cell = table.at(0, 0)
     return cell.text if cell else ""
@@ -143,10 +157,14 @@ class _Reading:
         self.context = context
         self.reader = context.reader
         self.cache: dict[int, list[Hit]] = {}
-        self.outer = " ".join([table.caption.text if table.caption else "", *(note.text for note in table.notes)])
+        over = [run.text for run in headings_over(grid.block, context)]
+        self.outer = " ".join(
+            [*over, table.caption.text if table.caption else "", *(note.text for note in table.notes)]
+        )
         self.first = self._first_body_row()
         self.size_cols = self._header_sizes()
         self.keys = self._key_columns()
+        self.named_cols = self._named_columns()
 
     def hits(self, run: Run) -> list[Hit]:
         key = id(run)
@@ -316,6 +334,22 @@ class _Reading:
                 self._data(row, col, cell, labels, row_run, groups)
         self.grid.records = self._merged(list(groups.values()))
 
+    def _named_columns(self) -> dict[int, str]:
+        """Value columns under a name that the text uses: "until it has registered the First Volume"."""
+        prose = [
+            block.run.text.casefold() for _, block in self.context.blocks(BlockKind.PARAGRAPH, BlockKind.LIST_ITEM)
+        ]
+        found = {}
+        for col in range(self.table.cols):
+            name = (
+                re.sub(r"\W*\([^)]*\)\W*$", "", self._text(self.first - 1, col)).strip().casefold()
+                if self.first
+                else ""
+            )
+            if col not in self.keys and re.search(r"\w\W+\w", name) and any(name in text for text in prose):
+                found[col] = name
+        return found if len(set(found.values())) > 1 else {}
+
     def _row_cells(self, row: int) -> list[Cell]:
         cells: list[Cell] = []
         for col in range(self.table.cols):
@@ -433,6 +467,8 @@ class _Reading:
         self._values(record, cell, unit_text, hits, notes)
         if not (record.has_limits or record.flows or record.bands):
             return
+        if record.level is None and record.promise is None and col in self.named_cols:
+            record.column, record.columns = self.named_cols[col], tuple(self.named_cols.values())
         key = _key(record)
         known = groups.get(key)
         if known is None:
@@ -722,6 +758,7 @@ def _key(record: Record) -> tuple[object, ...]:
         value(record.level),
         promise,
         record.variant,
+        record.column,
         same_row,
     )
 

@@ -89,6 +89,9 @@ def _component(found: Found | None) -> Component | None:
 
 def _compatible(draft: Draft, record: Record) -> bool:
     promise, level = draft.get("promise"), draft.get("level")
+    said = f"{draft.unit.text} {draft.leans_on}".casefold()
+    if record.column and record.column not in said and any(name in said for name in record.columns):
+        return False
     if record.level is not None and level is not None and record.level.value != level:
         return False
     if record.level is not None and promise not in (None, Promise.ACCURACY):

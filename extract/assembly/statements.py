@@ -181,7 +181,7 @@ def _of_period(part: Unit, period: Hit, context: Context, previous: Draft | None
     meaning = period.value
     if not isinstance(meaning, Unit):
         return []
-    draft = Draft(part)
+    draft = Draft(part, leans_on=meaning.text)
     times, _ = promise_times(meaning, context)
     follows = [
         hit for hit in times if not re.search(r"\bfollows\b[^.]*$", meaning.run.text[meaning.start : hit.start][-30:])

@@ -1,15 +1,33 @@
 """What sentences promise, read out of small papers: one wording family a test, each in several hands."""
 
+from dataclasses import replace
+
 import pytest
-from papers import paper
+from papers import paper, run_of
 
 from firstcap.extract.assembly.assemble import assemble
+from firstcap.extract.page import Block, BlockKind, Cell, Table
 from firstcap.schema.terms import Term
 from firstcap.schema.vocabulary import AccuracyLevel
 
 
 def terms(sketch: str) -> list[Term]:
     found, _ = assemble(paper(sketch), None, is_warranty=True)
+    return found
+
+
+def table_terms(sketch: str, rows: list[list[str]]) -> list[Term]:
+    """As `terms`, with a ruled table under the last line of the paper; its first row heads the columns."""
+    layout = paper(sketch)
+    cells = tuple(
+        Cell(run_of(text, top=400 + 12 * row), row, col)
+        for row, line in enumerate(rows)
+        for col, text in enumerate(line)
+    )
+    under = tuple(index for index, block in enumerate(layout.blocks) if block.kind is BlockKind.HEADING)
+    words = run_of(" ".join(" ".join(line) for line in rows), top=400)
+    block = Block(BlockKind.TABLE, words, 0, None, under, Table(cells, len(rows), len(rows[0]), 1))
+    found, _ = assemble(replace(layout, blocks=(*layout.blocks, block)), None, is_warranty=True)
     return found
 
 
@@ -83,3 +101,39 @@ def test_of_two_standards_not_told_apart_none_is_claimed_for_a_product() -> None
     - Cedar meters meet the new meter accuracy limits for 5 years from shipment.
     """
     assert standards(sketch) == {}
+
+
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [("First Volume", "Second Volume"), ("Initial Volume", "Total Volume"), ("New Quota", "Later Quota")],
+)
+def test_a_column_under_a_defined_name_belongs_to_the_promise_that_uses_it(first: str, second: str) -> None:
+    found = {
+        (term.accuracy_level, term.size_label): term.volume_cap_usgal
+        for term in table_terms(
+            f"""
+            “First Accuracy Period” means six (6) years from shipment or, if sooner, until the {first} is registered.
+
+            “Second Accuracy Period” means fourteen years from shipment or, if sooner, until the {second} is registered.
+
+            We warrant that during the First Accuracy Period the meter meets the accuracy requirements for new meters
+            of AWWA C700 and that during the Second Accuracy Period it meets those for repaired meters of AWWA M6.
+
+            # SCHEDULE A
+
+            # Volumes (United States gallons)
+            """,
+            [
+                ["Size", first, second],
+                ["5/8 inch", "500,000", "1,500,000"],
+                ["1 inch", "900,000", "3,000,000"],
+            ],
+        )
+    }
+    new, repaired = AccuracyLevel.NEW_METER, AccuracyLevel.REPAIRED_METER
+    assert found == {
+        (new, "5/8"): 500_000,
+        (new, "1"): 900_000,
+        (repaired, "5/8"): 1_500_000,
+        (repaired, "1"): 3_000_000,
+    }
