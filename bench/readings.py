@@ -25,13 +25,11 @@ WORKING = "working tree"
 
 
 def last_release() -> str:
-    """The newest tag; where there is none, the commit that wrote the newest version into the changelog."""
-    tag = _git("describe", "--tags", "--abbrev=0", check=False)
-    if tag:
-        return tag
-    lines = (ROOT / "CHANGELOG.md").read_text(encoding="utf-8").splitlines()
-    heading = next(line for line in lines if line.startswith("## [") and "Unreleased" not in line)
-    return _git("log", "-1", "--format=%H", f"-S{heading}", "--", "CHANGELOG.md")
+    """The newest release tag (`v1.2.3`) behind the working tree."""
+    tag = _git("describe", "--tags", "--abbrev=0", "--match", "v[0-9]*", check=False)
+    if not tag:
+        raise SystemExit("no release is tagged here (v1.2.3); fetch the tags, or name a revision with --against")
+    return tag
 
 
 def readings(files: Sequence[Path], revision: str | None = None, *, jobs: int = 2) -> dict[Path, dict[str, Any]]:

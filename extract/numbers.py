@@ -585,6 +585,8 @@ class _Reader:
 
     def with_fraction(self, number: Number, scale: int = 1) -> Number:
         """ "one and one-half", "four and three quarters", "deux et demi"; of the scale in "a million and a half"."""
+        if self.word(number.start - 1) == "year":
+            return number  # "for year nine and nine tenths for year ten" names a year, then a share
         i = number.end
         if self.word(i) in _HYPHENS and self.word(i + 1) in {"and"}:
             i += 1

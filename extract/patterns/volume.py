@@ -4,6 +4,7 @@ The printed spellings of the units of schema/units.py live here; flow.py takes t
 that is part of a rate, or names a test draft or a tank, is no registration.
 """
 
+import re
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
@@ -245,6 +246,8 @@ def _amount(span: "Span") -> Built | None:
             return None
         if is_rate(doc, unit.end) or lower_at(doc, unit.end) in _NO_CAP:
             return None
+        if span[-1].text == NUMBER and re.match(rf"[-–]{NUMBER}", doc.text[span.end_char :]):
+            return None  # "5M 3-19" at a form's foot: copies printed, month and year
         skipped = [doc[k].lower_ for k in range(span.start + 1, i)]
         if any(one in {"k", "m", "mm"} for one in skipped):
             return None
