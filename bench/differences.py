@@ -85,7 +85,7 @@ class Row:
 
 
 _PAIR = r".*(\w\s?\(.*\w.*\)?.*|\(5\)\s?five)"
-_FRACTION = r"(an? |one |two |three )?(half|third|thirds|quarters?|fourths?)"
+_FRACTION = r"(an? |un |one |two |three )?(half|thirds?|quarters?|fourths?|fifths?|tiers)"
 
 
 def _each(difference: Difference) -> bool:
@@ -253,10 +253,15 @@ DIFFERENCES: tuple[Row, ...] = (
         "we",
         "blanks group thousands only before noughts or a unit: telephone and company numbers stay apart",
         words=r"0*\d{2,3}( \d{3})+",
-        before=r"(^|[^/]\d*|[^\d] )(?<!5/8 )",
+        before=r"(^|[^/]\d*|[^\d] )(?<!5/8 )(?<!Years 1-)",
     ),
     _numbers(
-        "blank in a row", "both", "we", "the cells of a row are numbers of their own", words=r"15 750", before=r"5/8 "
+        "blank in a row",
+        "both",
+        "we",
+        "the cells of a row are numbers of their own",
+        words=r"15 750|3 100",
+        before=r"5/8 |Years 1-",
     ),
     _numbers(
         "figures of another language",
@@ -289,7 +294,7 @@ DIFFERENCES: tuple[Row, ...] = (
         "they",
         "thirteenths are finer than the trade's fractions: only the numerator is "
         "read, and a share is taken from the rule around it",
-        words=r"\w+-thirteenths?",
+        words=r"\w+-thirteenths?|\w+ (twenty-fourths?|sixtieths?)|five fifths",
     ),
     _numbers(
         "number in a code",
@@ -362,6 +367,15 @@ DIFFERENCES: tuple[Row, ...] = (
         words=r"[\d.]+",
         before=r"Rev\. (\d\.\d/)?",
         after=r"[/-]\d",
+    ),
+    _numbers(
+        "sizes in a cell",
+        "ours",
+        "we",
+        "two sizes in a cell of a paper in English: two fractions, no product of them",
+        words=r"\d/\d",
+        before=r"(^|\d/\d )",
+        after=r"( \d/\d|$)",
     ),
     _numbers(
         "bar between numbers",
@@ -449,7 +463,7 @@ DIFFERENCES: tuple[Row, ...] = (
         "two times: the shorter is taken, with the longer beside it and a warning",
         words=r"\w+ (to|or|through) \w+ years",
     ),
-    _times("misread", "both", "we", '"complete in 24 months" is no single month', words=r"in 24 months\."),
+    _times("misread", "both", "we", '"complete in 24 months" is no single month', words=r"in \w+ (months|years)\."),
     _times(
         "weeks and shorter",
         "theirs",
@@ -463,7 +477,7 @@ DIFFERENCES: tuple[Row, ...] = (
         "theirs",
         "both",
         '"a year" after an amount is a rate',
-        words=r"(in )?an? (year|month|day)|each( full)? (year|month)|once a year|annual|monthly",
+        words=r"(in )?an? (year|month|day)|(each|every)( full)? (year|month)|once a year|annual(ly)?|monthly|daily",
     ),
     _times("days of the week", "theirs", "both", "opening hours are no time of cover", words=r"monday.*"),
     _times(
@@ -531,7 +545,11 @@ DIFFERENCES: tuple[Row, ...] = (
         words=_TAIL + r"|.*\bfull\b(?! years).*|.*no charge.*|.*free of charge.*|\d+ years, the last .*",
     ),
     _quantities(
-        "until a year of age", "both", "we", "until year 15 is fifteen years", words=r"(until|through) year \d+"
+        "until a year of age",
+        "both",
+        "we",
+        "until year 15 is fifteen years",
+        words=r"(until|through) (the end of )?(the )?(year )?\w+( year)?",
     ),
     _quantities(
         "unit of the trade",
@@ -583,7 +601,7 @@ DIFFERENCES: tuple[Row, ...] = (
         "units of other languages in the phrase tables",
         words=r".*(días|jours|Tage|Liter|metros|mètres|kubikmeter).*",
     ),
-    _quantities("at", "both", "we", '"at" is no ampere-turn', words=r"[\w ]+ at"),
+    _quantities("at", "both", "we", '"at" is no ampere-turn and "a" no year', words=r"[\w ]+ (at|a)"),
     _quantities("closing quote", "both", "we", "a closing quotation mark is no inch", words=r"[\w ]+”"),
     _quantities(
         "print run",
@@ -615,7 +633,7 @@ DIFFERENCES: tuple[Row, ...] = (
         "ours",
         "we",
         "a calendar year, a French number, a time behind dot leaders",
-        words=r"one calendar year|quatre-vingt-dix jours|10 years",
+        words=r"one (calendar|full) year|quatre-vingt-dix jours|10 years",
     ),
     _quantities(
         "rate",
@@ -631,7 +649,9 @@ DIFFERENCES: tuple[Row, ...] = (
     _quantities(
         "letter a", "theirs", "we", '"5 a" and "2a" are no years, a damaged l no litre', words=r"(\d|\d/\d) ?a|20l1"
     ),
-    _quantities("ordinal year", "theirs", "we", "the fifth year is an age, no fifth of a year", words=r"\w+th year"),
+    _quantities(
+        "ordinal year", "theirs", "we", "the fifth year is an age, no fifth of a year", words=r"(\w+ and )?\w+th years?"
+    ),
     _quantities("header", "theirs", "we", "a header names a unit and no amount", words=r"(million|thousand) gallons"),
     _quantities(
         "test and vessel",
@@ -667,7 +687,7 @@ DIFFERENCES: tuple[Row, ...] = (
         "both",
         "we",
         "it leaves the fraction's words behind and takes its parts for numbers",
-        words=r"(?!.*million).*(half|quarters?|eighth|sixteenths|tenths|twentieths|12-1/2\)).*",
+        words=r"(?!.*million).*(half|quarters?|thirds?|fifths?|sixths?|eighths?|sixteenths|tenths|twentieths|12-1/2\)).*",
     ),
     _rewriting("fraction apart, later", "both", "we", "the same, seen in the numbers behind it", words=r"98\.5"),
     _rewriting(
@@ -700,7 +720,15 @@ DIFFERENCES: tuple[Row, ...] = (
     _rewriting("third parties", "theirs", "we", "third parties are not three", words="", when=_says(r"tercero|dritte")),
     _rewriting("nine or new", "theirs", "we", "neuf is new beside a meter", words="", when=_says("neufs")),
     _rewriting("tenths apart", "theirs", "we", "nine tenths are no nine and ten", words="", when=_says("nine tenths")),
-    _rewriting("ordinal", "ours", "both", "an ordinal is no count", words="twenty", after="-fifth"),
+    _rewriting("ordinal", "ours", "both", "an ordinal is no count", words="twenty", after="-(fifth|fourth )"),
+    _rewriting(
+        "fine fraction",
+        "both",
+        "neither",
+        "twenty-fourths are finer than the trade's fractions: the share is taken from the rule around it",
+        words="twenty",
+        after="-fourths",
+    ),
     _rewriting(
         "hyphen and blank", "both", "we", "a hyphen at a line's end joins the number's words", words=r"\w+- \w+"
     ),
