@@ -17,6 +17,9 @@ class Origin(StrEnum):
     OCR = "ocr"
 
 
+ONE_SIGN = 0.85  # the most a figure read in an image is trusted before a second, independent sign confirms it
+
+
 @dataclass(frozen=True, slots=True)
 class Word:
     """One printed word. Points from the page's top left; `size` is the font size; `page` counts from 1.

@@ -8,6 +8,7 @@ from firstcap.extract.clauses import find_clauses
 from firstcap.extract.facts import find_facts
 from firstcap.extract.kind import is_warranty
 from firstcap.extract.layout import build_layout
+from firstcap.extract.legible import as_legible
 from firstcap.extract.ocr import INSTALL, as_scanned, with_scans_read
 from firstcap.extract.ocr import is_available as ocr_is_available
 from firstcap.extract.page import Layout, Origin
@@ -35,6 +36,7 @@ def read(path: Path, *, max_pages: int = 200, ocr: bool = True) -> Reading:
     facts, fact_warnings = find_facts(layout, path.name)
     warranty, why = is_warranty(layout)
     terms, term_warnings = assemble(layout, facts.supplier, is_warranty=warranty)
+    terms = as_legible(terms, layout, term_warnings)
     clauses = find_clauses(layout)
     warnings = [*fact_warnings, *term_warnings, *_page_warnings(layout)]
     if not terms:

@@ -16,8 +16,9 @@ from numpy.typing import NDArray
 
 from firstcap.extract import glyphs
 from firstcap.extract.letters import Sign, Strip, find_strips, read_strips
-from firstcap.extract.page import Origin, Word
+from firstcap.extract.page import ONE_SIGN, Origin, Word
 from firstcap.extract.raster import Gray, Mask, Sheet
+from firstcap.extract.second_reader import read_figures, same_figures
 
 Flags = NDArray[np.bool_]
 Bounds = tuple[int, int, int, int]  # x0, top, x1, bottom in pixels
@@ -629,7 +630,10 @@ def _within(mask: Mask, x0: int, top: int, x1: int, bottom: int) -> Bounds:
 
 
 def _second_look(sheet: Sheet, words: list[Word]) -> list[Word]:
-    """Every word with a figure is read again, alone; where the looks differ the likelier stands, little trusted."""
+    """Every word with a figure is read again, alone, and by a second reader where there is one.
+
+    Where the looks differ the first stands, little trusted; a figure that only one reader saw is no more than likely.
+    """
     places = [index for index, word in enumerate(words) if not word.mark and any(char.isdigit() for char in word.text)]
     pieces = []
     for index in places:
@@ -641,12 +645,14 @@ def _second_look(sheet: Sheet, words: list[Word]) -> list[Word]:
         )
         pieces.append(_Piece(max(0, x0), max(0, top), min(sheet.gray.shape[1], x1), min(sheet.gray.shape[0], bottom)))
     _read(sheet.gray, pieces)
+    seconds = read_figures([sheet.gray[piece.top : piece.bottom, piece.x0 : piece.x1] for piece in pieces])
     found = list(words)
-    for index, piece in zip(places, pieces, strict=True):
+    for index, piece, second in zip(places, pieces, seconds, strict=True):
         word = words[index]
         signs = [sign for sign in piece.signs if sign.text != " "]
         text = "".join(glyphs.raised_digit(sign.text) or glyphs.plain(sign.text) for sign in signs)
-        if text.strip(".,;:'\"") == word.text.strip(".,;:'\""):
-            continue
-        found[index] = replace(word, confidence=min(word.confidence, _DOUBTFUL))
+        if text.strip(".,;:'\"") != word.text.strip(".,;:'\"") or (second and not same_figures(word.text, second)):
+            found[index] = replace(word, confidence=min(word.confidence, _DOUBTFUL))
+        elif second is None:
+            found[index] = replace(word, confidence=min(word.confidence, ONE_SIGN))
     return found
