@@ -294,6 +294,12 @@ def remedy_of(unit: Unit) -> tuple[int, set[Remedy], Hit | None]:
             and _ADJECTIVE.search(before)
         ):
             continue
+        if word == "repaired" and re.match(
+            r"[\s-]+(?:(?:\w+[\s-]+)?(?:limits?|accuracy|column|levels?)|(?:years|gallons|volume|promise)\b)",
+            after,
+            re.IGNORECASE,
+        ):
+            continue  # the second stage of an accuracy promise, not what is done
         if word in ("credit", "credits") and re.search(
             r"\b(cash discount|credit (?:card|terms))", unit.text, re.IGNORECASE
         ):
@@ -316,6 +322,12 @@ def remedy_of(unit: Unit) -> tuple[int, set[Remedy], Hit | None]:
             re.search(r"\b(freight|carriage|ships?|shipping|transportation|pays the)\b", unit.text, re.IGNORECASE)
             and len(verbs) == 1
             and not _OPTION.search(unit.text)
+            and not (
+                first is not None
+                and re.match(
+                    r"(?:sends?|gives?|suppl(?:y|ies)|provides?|delivers?)\b", first.mention.text, re.IGNORECASE
+                )
+            )
         )
         score -= 2 * bool(unit.of(Family.YEAR_SPAN, Family.PERCENT))
     return score, verbs, first

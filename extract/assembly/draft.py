@@ -49,6 +49,7 @@ class BandDraft:
     flow_hit: Hit | None = None
     sizes: tuple[str, ...] = ()
     product: str | None = None
+    above_minimum: bool = False  # a range that begins at the meter's minimum flow
 
 
 @dataclass(frozen=True, slots=True)

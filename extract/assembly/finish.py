@@ -519,6 +519,8 @@ def _flow_of(band: BandDraft, role: FlowRole, draft: Draft, label: str | None) -
     for name in order:
         if name in flows:
             return flows[name].low_usgpm, flows[name].high_usgpm
+    if band.above_minimum and FlowRole.MINIMUM in flows:
+        return flows[FlowRole.MINIMUM].low_usgpm, None
     return None, None
 
 

@@ -860,12 +860,16 @@ def _fill_bands(draft: Draft, part: Unit) -> None:
     if draft.bands or draft.get("promise") is not Promise.ACCURACY:
         return
     draft.bands = bands_in(part)
+    names = tuple(dict.fromkeys(band.product for band in draft.bands if band.product))
+    if len(names) > 1 and "product" in draft.scalars:
+        draft.scalars["products"] = Found(names, draft.scalars["product"].hit)
 
 
 def bands_in(part: Unit) -> list[BandDraft]:
     """Percentage bands with their flows: the flow or role that follows a band before the next, else the one before it."""
     bands = part.of(Family.BAND)
     made: list[BandDraft] = []
+    leads = _flows_lead(part, bands)
     for index, hit in enumerate(bands):
         if not isinstance(hit.value, PercentBand):
             continue
@@ -873,6 +877,8 @@ def bands_in(part: Unit) -> list[BandDraft]:
         high = bands[index + 1].start if index + 1 < len(bands) else part.end
         after = [h for h in part.of(Family.FLOW, Family.FLOW_ROLE, Family.SIZE) if hit.end <= h.start < high]
         prior = [h for h in part.of(Family.FLOW, Family.FLOW_ROLE, Family.SIZE) if low <= h.start < hit.start]
+        if leads:
+            after = prior
         flows = [h for h in after if h.family is Family.FLOW] or (
             [h for h in prior if h.family is Family.FLOW] if index == 0 else []
         )
@@ -893,6 +899,8 @@ def bands_in(part: Unit) -> list[BandDraft]:
             labels = tuple(label for h in own_sizes for label in h.value)  # type: ignore[attr-defined]
         named = [h for h in part.of(Family.PRODUCT) if low <= h.start < hit.start]
         band = _band(hit, role, flow_hit, labels)
+        if role is FlowRole.NORMAL_RANGE and flow_hit is None and _above_minimum(part, roles):
+            band = replace(band, above_minimum=True)
         made.append(replace(band, product=str(named[-1].value)) if named and len(bands) > 1 else band)
     if len({band.product for band in made}) < 2:
         made = [replace(band, product=None) for band in made]
@@ -900,6 +908,30 @@ def bands_in(part: Unit) -> list[BandDraft]:
     if sized and len({band.sizes for band in sized}) < 2 and not any(_bracketed(part, part.of(Family.FLOW))):
         made = [replace(band, sizes=()) for band in made]
     return made
+
+
+def _flows_lead(part: Unit, bands: Sequence[Hit]) -> bool:
+    """ "At any flow of the range between 98.5 % and 101.5 %, and at the minimum flow not less than 95 %": flow before band."""
+    if len(bands) < 2:
+        return False
+    places = [hit.start for hit in part.of(Family.FLOW, Family.FLOW_ROLE)]
+    edges = [part.start, *(band.start for band in bands)]
+    return all(any(low <= place < high for place in places) for low, high in itertools.pairwise(edges)) and not any(
+        bands[-1].end <= place < part.end for place in places
+    )
+
+
+def _above_minimum(part: Unit, roles: Sequence[Hit]) -> bool:
+    """ "From the minimum flow up": a range whose lower end is the meter's minimum flow, wherever that is printed."""
+    return any(
+        role.value is FlowRole.MINIMUM
+        and re.search(
+            r"\b(?:from|above|over|exceeding|upwards? of|than)\s+(?:the|its)?\s*$",
+            part.run.text[part.start : role.start],
+            re.IGNORECASE,
+        )
+        for role in roles[1:]
+    )
 
 
 def _named_pair(flows: list[Hit]) -> list[Hit]:

@@ -1,5 +1,6 @@
 """Components: what is covered. The contract's list; `variant` tells alike components apart by material or make."""
 
+import re
 from typing import TYPE_CHECKING
 
 from firstcap.extract.patterns.base import Family, Mention
@@ -291,6 +292,24 @@ COMPONENTS = PhraseTable(
 )
 
 
+_CASE = re.compile(r"cases?", re.IGNORECASE)
+# "In any case", "in that case, the case number": an occurrence or a file, no part of a meter.
+_NO_PART_AFTER = re.compile(
+    r"\s+(?:numbers?|no\b|file|report|by case|may be|where|when|law|studies|study)", re.IGNORECASE
+)
+_IN_CASE = re.compile(
+    r"\b(?:in|if)\s+(?:any|each|every|no|which|that|this|such|either|both|all|the latter|the former|other|what|the)?\s*$",
+    re.IGNORECASE,
+)
+
+
 def find(doc: "Doc") -> list[Mention]:
     """Components in order of place, longest wording first."""
-    return COMPONENTS.find(doc)
+    return [mention for mention in COMPONENTS.find(doc) if not _no_part(doc.text, mention)]
+
+
+def _no_part(text: str, mention: Mention) -> bool:
+    if not _CASE.fullmatch(mention.text):
+        return False
+    before, after = text[max(0, mention.start - 24) : mention.start], text[mention.end : mention.end + 12]
+    return bool(_IN_CASE.search(before)) or bool(_NO_PART_AFTER.match(after))
