@@ -197,6 +197,12 @@ def confirm(
     again: Annotated[
         bool, typer.Option("--again", help="On the terminal: go through what is decided already, too.")
     ] = False,
+    second_look: Annotated[
+        bool,
+        typer.Option(
+            "--second-look", help="On the terminal: judge the proposals without seeing what another person decided."
+        ),
+    ] = False,
 ) -> None:
     """Confirm, correct or strike what was read, in the browser: each promise as a sentence above the strip of the page
     that it was read from. Serves a page of this machine until Ctrl-C. Every act is saved at once and can be undone.
@@ -205,6 +211,11 @@ def confirm(
     if not name:
         raise UsageError("decisions are signed; give a name with --reviewer NAME")
     store = _open(catalogue)
+    if second_look:
+        if not terminal:
+            raise UsageError("the second look is taken on the terminal; add --terminal")
+        _second_look(store, name, document, again=again)
+        return
     if terminal:
         from firstcap.app.confirm.core import Session
         from firstcap.app.confirm.terminal import Terminal
@@ -224,6 +235,58 @@ def confirm(
         browser=browser,
         say=lambda address: print(address, flush=True),
     )
+
+
+def _second_look(store: "Catalogue", reviewer: str, document: str | None, *, again: bool) -> None:
+    from firstcap.app.confirm.core import Session
+    from firstcap.app.confirm.terminal import Terminal
+    from firstcap.store.second import SecondLook
+
+    look = SecondLook(store, reviewer)
+    if not look.documents():
+        raise UsageError(
+            f"{reviewer} has decided about every document here; a second look is another person's: give --reviewer NAME"
+        )
+    print("Second look: what others decided is not shown.", file=sys.stderr)
+    session = Session(look, reviewer=reviewer, document=document, again=again)
+    Terminal(session, sys.stdin, sys.stdout, then="firstcap agreement").run()
+
+
+@app.command(short_help="Compare the two looks of two people; settle where they differ.")
+def agreement(
+    catalogue: CatalogueOption = DEFAULT_CATALOGUE,
+    settle: Annotated[bool, typer.Option("--settle", help="Go through the differences and settle them.")] = False,
+    reviewer: Annotated[
+        str | None, typer.Option(help="The name that settling is signed with; your login name unless given.")
+    ] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Print the same facts as JSON.")] = False,
+) -> None:
+    """Say how far the first and the second look agree on each field (share and Cohen's kappa) and list where they
+    differ. With --settle, ask for each difference which of the two is to stand; the answer is an act in the log.
+    """
+    from firstcap.app import listing
+    from firstcap.app.confirm.second import agreement as agreement_of
+    from firstcap.app.confirm.second import differences
+    from firstcap.store.second import pairs
+
+    store = _open(catalogue)
+    names = {row.document_id: row.file_name for row in store.documents()}
+    if settle:
+        from firstcap.app.confirm.settling import Settling
+
+        name = (reviewer or _reviewer()).strip()
+        Settling(store, lambda: differences(pairs(store)), names, sys.stdin, sys.stdout, reviewer=name).run()
+        return
+    both = pairs(store)
+    fields, differing = agreement_of(both), differences(both)
+    if as_json:
+        listing.print_json(listing.agreement_facts(fields, differing))
+        return
+    listing.print_agreement(fields, differing, names)
+    if not both:
+        print("No item was decided in both looks yet: firstcap confirm --terminal --second-look", file=sys.stderr)
+    elif differing:
+        print("Next: firstcap agreement --settle", file=sys.stderr)
 
 
 @app.command(short_help="Run SQL over the catalogue, read-only.")

@@ -2,7 +2,7 @@
 
 import json
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TextIO
 
 from rich import box
@@ -10,7 +10,9 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from firstcap.app.confirm.second import FieldAgreement, Judged
 from firstcap.app.confirm.sentence import clean, describe
+from firstcap.app.confirm.settling import name_of, sides
 from firstcap.app.read import Outcome, Status
 from firstcap.schema.vocabulary import DocumentStatus
 from firstcap.store.catalogue import DocumentRow, StoredTerm
@@ -130,6 +132,44 @@ def print_terms(terms: Iterable[StoredTerm], rows: Iterable[DocumentRow], stream
             supplier = f"  ({clean(row.supplier)})" if row.supplier else ""
             out.print(Text(f"{clean(row.file_name)}{supplier}", style="bold"))
         out.print(Text(f"  [{stored.state}] {describe(stored.term)}"))
+
+
+def print_agreement(
+    fields: Sequence[FieldAgreement],
+    differing: Sequence[Judged],
+    names: Mapping[str, str],
+    stream: TextIO | None = None,
+) -> None:
+    """How far two looks agree, field by field, then every difference that is not settled."""
+    table = _table((("field", False), ("items", True), ("agreed", True), ("share", True), ("kappa", True)))
+    for one in fields:
+        kappa = "–" if one.kappa is None else f"{one.kappa:.2f}"
+        table.add_row(name_of(one.field), str(one.items), str(one.agreed), f"{one.share:.0%}", kappa)
+    _print(table, stream)
+    out = console(stream)
+    for difference in differing:
+        first, second = sides(difference)
+        where = clean(names[difference.pair.document_id])
+        out.print(Text(f"{where} · {name_of(difference.field)}: {first} | {second}"))
+
+
+def agreement_facts(fields: Sequence[FieldAgreement], differing: Sequence[Judged]) -> dict[str, object]:
+    """The same as JSON; `kappa` is null where it is not defined, values are JSON text as in the log."""
+    return {
+        "fields": [
+            {"field": one.field, "items": one.items, "agreed": one.agreed, "kappa": one.kappa} for one in fields
+        ],
+        "differences": [
+            {
+                "document_id": one.pair.document_id,
+                "item_id": one.pair.item_id,
+                "field": one.field,
+                "first": {"reviewer": one.pair.first.reviewer, "value": one.first},
+                "second": {"reviewer": one.pair.second.reviewer, "value": one.second},
+            }
+            for one in differing
+        ],
+    }
 
 
 def print_json(value: object, stream: TextIO | None = None) -> None:

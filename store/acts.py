@@ -5,7 +5,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Any
+from typing import Any, NamedTuple
 
 import duckdb
 
@@ -22,29 +22,50 @@ from firstcap.store.sequence import Numbers
 from firstcap.store.values import from_json, parse_model, to_json
 
 _MICROSECOND = timedelta(microseconds=1)
+
+
+class Log(NamedTuple):
+    """The tables of a log of acts, and the name by which its rows are counted."""
+
+    acts: str
+    taken_back: str
+    counter: str
+
+
+DECISIONS = Log("base.decisions", "base.taken_back", "decisions")
+SECOND_LOOK = Log("base.second_acts", "base.second_taken_back", "second_acts")
 _STANDING_ACTS = """
-SELECT d.* REPLACE (epoch_us(decided_at) AS decided_at) FROM base.decisions AS d
-WHERE action <> 'reopen' AND decision_no NOT IN (SELECT decision_no FROM base.taken_back)
+SELECT d.* REPLACE (epoch_us(decided_at) AS decided_at) FROM {acts} AS d
+WHERE action <> 'reopen' AND decision_no NOT IN (SELECT decision_no FROM {taken_back})
   AND (document_id = ? OR item_id IN (SELECT unnest(from_json(?, '["VARCHAR"]'))))
 ORDER BY decision_no
 """
 
 
 def acts_on(
-    connection: duckdb.DuckDBPyConnection, *, document_id: str | None = None, items: Iterable[str] = ()
+    connection: duckdb.DuckDBPyConnection,
+    *,
+    document_id: str | None = None,
+    items: Iterable[str] = (),
+    log: Log = DECISIONS,
 ) -> dict[str, list[Act]]:
     """item_id -> the acts that still hold, oldest first; of one document, or of the items named."""
-    rows = fetch(connection, _STANDING_ACTS, [document_id, json.dumps(list(items))])
+    sql = _STANDING_ACTS.format(acts=log.acts, taken_back=log.taken_back)
     found: dict[str, list[Act]] = defaultdict(list)
-    for row in rows:
-        row["decided_at"] = as_time(row["decided_at"])
-        decision = Decision.model_validate({name: row[name] for name in Decision.model_fields})
-        found[row["item_id"]].append(Act(row["decision_no"], row["base_version"], decision))
+    for row in fetch(connection, sql, [document_id, json.dumps(list(items))]):
+        found[row["item_id"]].append(act_of(row))
     return dict(found)
 
 
+def act_of(row: dict[str, Any]) -> Act:
+    """An act out of a row of a log; `decided_at` as `epoch_us`."""
+    told = {name: row[name] for name in Decision.model_fields}
+    decision = Decision.model_validate({**told, "decided_at": as_time(row["decided_at"])})
+    return Act(row["decision_no"], row["base_version"], decision)
+
+
 @dataclass
-class _Item:
+class Item:
     """A term or a document while decisions about it are being made.
 
     `found_version` is its version before the batch began. `latest` is the newest proposal of the machine, which shows
@@ -79,17 +100,18 @@ class _Item:
 class Desk:
     """Decides within one transaction: items are loaded once, everything is written at the end."""
 
-    def __init__(self, connection: duckdb.DuckDBPyConnection, moment: datetime) -> None:
+    def __init__(self, connection: duckdb.DuckDBPyConnection, moment: datetime, log: Log = DECISIONS) -> None:
         self._connection = connection
+        self._tables = log
         self._moment = moment
         self._numbers = Numbers(connection)
         self._batch = Batch()
-        self._items: dict[str, _Item] = {}
-        self._terms: dict[int, Term] = {}
-        self._documents: dict[int, Contents] = {}
+        self.items: dict[str, Item] = {}
+        self.terms: dict[int, Term] = {}
+        self.documents: dict[int, Contents] = {}
 
     def decide(self, decisions: Sequence[NewDecision]) -> tuple[Decision, ...]:
-        self._load([decision.item_id for decision in decisions])
+        self.load([decision.item_id for decision in decisions])
         written = tuple(self._decide(decision) for decision in decisions)
         self._write()
         return written
@@ -97,14 +119,15 @@ class Desk:
     def undo(self, reviewer: str) -> Decision | None:
         rows = fetch(
             self._connection,
-            "SELECT decision_no, item_id FROM base.decisions WHERE reviewer = ? AND action <> 'reopen' "
-            "AND decision_no NOT IN (SELECT decision_no FROM base.taken_back) ORDER BY decision_no DESC LIMIT 1",
+            f"SELECT decision_no, item_id FROM {self._tables.acts} WHERE reviewer = ? AND action <> 'reopen' "
+            f"AND decision_no NOT IN (SELECT decision_no FROM {self._tables.taken_back}) "
+            "ORDER BY decision_no DESC LIMIT 1",
             [reviewer],
         )
         if not rows:
             return None
-        self._load([rows[0]["item_id"]])
-        item = self._items[rows[0]["item_id"]]
+        self.load([rows[0]["item_id"]])
+        item = self.items[rows[0]["item_id"]]
         [act] = [act for act in item.acts if act.number == rows[0]["decision_no"]]
         what = act.decision.action if act.decision.field is None else f"{act.decision.action} {act.decision.field}"
         order = NewDecision(
@@ -120,15 +143,15 @@ class Desk:
 
     # --- loading ---
 
-    def _load(self, item_ids: Sequence[str]) -> None:
+    def load(self, item_ids: Sequence[str]) -> None:
         wanted = list(dict.fromkeys(item_ids))
         rows = fetch(self._connection, _ITEMS, [json.dumps(wanted)])
         acts = acts_on(self._connection, items=wanted)
-        self._terms |= load_terms(self._connection, _versions(rows, acts, documents=False))
-        self._documents |= load_documents(self._connection, _versions(rows, acts, documents=True))
+        self.terms |= load_terms(self._connection, _versions(rows, acts, documents=False))
+        self.documents |= load_documents(self._connection, _versions(rows, acts, documents=True))
         for row in rows:
             version = row["version_no"]
-            item = _Item(
+            item = Item(
                 item_id=row["item_id"],
                 document_id=row["document_id"],
                 place=row["place"] or 0,
@@ -141,21 +164,21 @@ class Desk:
                 state=row["state"] and TermState(row["state"]),
             )
             if version is not None:
-                item.value = self._documents[version] if item.is_document else self._terms[version]
+                item.value = self.documents[version] if item.is_document else self.terms[version]
             if item.acts and not item.is_document and item.base_version == item.latest:
                 item.latest = self._base_that_holds(item)
-            self._items[item.item_id] = item
+            self.items[item.item_id] = item
 
-    def _base_that_holds(self, item: _Item) -> int | None:
+    def _base_that_holds(self, item: Item) -> int | None:
         """The newest proposal, or the one under the first act where what was confirmed does not go with the newest."""
         try:
-            replay_term(None if item.latest is None else self._term(item.latest), item.acts)
+            replay_term(None if item.latest is None else self.term(item.latest), item.acts)
         except ValueRefusedError:
             return item.acts[0].base_version
         return item.latest
 
-    def _item(self, item_id: str) -> _Item:
-        item = self._items.get(item_id)
+    def _item(self, item_id: str) -> Item:
+        item = self.items.get(item_id)
         if item is None or not item.shown:
             failed = self._connection.execute(
                 "SELECT message FROM base.newest_readings WHERE document_id = ?", [item_id]
@@ -178,18 +201,19 @@ class Desk:
         self._check_unchanged(item, order)
         if order.action is DecisionAction.REOPEN:
             return self._take_back(item, order, self._acts_to_reopen(item, order))
-        if item.state is TermState.STRUCK:
+        agrees = order.action is DecisionAction.CONFIRM and order.field is None  # with the strike
+        if item.state is TermState.STRUCK and not agrees:
             raise ValueRefusedError("the term is struck; reopen it before deciding anything else about it")
         old, new = self._document_values(item, order) if item.is_document else self._term_values(item, order)
         decision, act = self._log(item, order, old, new)
         item.acts.append(act)
-        self._restate(item)
+        self.restate(item)
         if order.action is DecisionAction.CORRECT and clause_place(order.field or "") is None:
             decision, item.acts[-1] = self._as_understood(item, decision, act)
         self._append(item, decision, act)
         return decision
 
-    def _check_unchanged(self, item: _Item, order: NewDecision) -> None:
+    def _check_unchanged(self, item: Item, order: NewDecision) -> None:
         if order.expected_version is not None and order.expected_version != item.found_version:
             raise ConflictError(self._what_changed(item))
         if order.old_value is None or order.field is None:
@@ -198,7 +222,7 @@ class Desk:
         if from_json(order.old_value, order.field) != from_json(now, order.field):
             raise ConflictError(f"{order.field} is {now} by now, not {order.old_value}. {self._what_changed(item)}")
 
-    def _what_changed(self, item: _Item) -> str:
+    def _what_changed(self, item: Item) -> str:
         if item.acts:
             last = item.acts[-1].decision
             what = f"{last.reviewer} has decided about it meanwhile ({last.action}{' ' + (last.field or '')})".rstrip()
@@ -206,13 +230,13 @@ class Desk:
             what = "it has changed meanwhile (read again, or an act was taken back)"
         return f"{what}; nothing was written. Look at it as it now stands and decide again"
 
-    def _value(self, item: _Item, field: str) -> str:
+    def _value(self, item: Item, field: str) -> str:
         if isinstance(item.value, Term):
             return to_json(term_value(item.value, field))
         assert isinstance(item.value, Contents)
         return to_json(fact_value(item.value, field))
 
-    def _term_values(self, item: _Item, order: NewDecision) -> tuple[str | None, str | None]:
+    def _term_values(self, item: Item, order: NewDecision) -> tuple[str | None, str | None]:
         """Old and new value for the log; the new one of a correction as it was typed, understood later."""
         if order.action is DecisionAction.STRIKE:
             if order.field is not None:
@@ -231,7 +255,7 @@ class Desk:
             return now, now
         return now, order.new_value
 
-    def _document_values(self, item: _Item, order: NewDecision) -> tuple[str | None, str | None]:
+    def _document_values(self, item: Item, order: NewDecision) -> tuple[str | None, str | None]:
         assert isinstance(item.value, Contents)
         if order.field is None:
             if order.action is not DecisionAction.CONFIRM:
@@ -262,7 +286,7 @@ class Desk:
             clause = clause.model_copy(update={"evidence": there[0].evidence})
         return now, to_json((clause,))
 
-    def _as_understood(self, item: _Item, decision: Decision, act: Act) -> tuple[Decision, Act]:
+    def _as_understood(self, item: Item, decision: Decision, act: Act) -> tuple[Decision, Act]:
         """The log says the value that was understood, in one spelling, whatever was typed."""
         assert decision.field is not None
         decision = decision.model_copy(update={"new_value": self._value(item, decision.field)})
@@ -279,10 +303,10 @@ class Desk:
         ).fetchone():
             raise ValueRefusedError(f"the catalogue has no readable document {document_id!r} to add a term to")
         term_id = self._new_term_id(document_id, term) if order.item_id == document_id else order.item_id
-        known = self._items.get(term_id)
+        known = self.items.get(term_id)
         if known is not None and known.shown:
             raise ValueRefusedError(f"there is a term {term_id} already; correct that one")
-        item = _Item(
+        item = Item(
             item_id=term_id,
             document_id=document_id,
             place=known.place if known else self._next_place(document_id),
@@ -294,10 +318,10 @@ class Desk:
             value=None,
             state=None,
         )
-        self._items[term_id] = item
+        self.items[term_id] = item
         decision, act = self._log(item, order.model_copy(update={"item_id": term_id}), None, to_json(term))
         item.acts.append(act)
-        self._restate(item)
+        self.restate(item)
         self._append(item, decision, act)
         return decision
 
@@ -305,7 +329,7 @@ class Desk:
         row = self._connection.execute(
             "SELECT coalesce(max(place), -1) FROM base.term_versions WHERE document_id = ?", [document_id]
         ).fetchone()
-        here = [item.place for item in self._items.values() if item.document_id == document_id]
+        here = [item.place for item in self.items.values() if item.document_id == document_id]
         return max([*here, int(row[0]) if row else -1]) + 1
 
     def _new_term_id(self, document_id: str, term: Term) -> str:
@@ -313,16 +337,16 @@ class Desk:
         turn = 0
         while True:
             term_id = term_ids(document_id, [term] * (turn + 1))[-1]
-            if term_id not in self._items:
-                self._load([term_id])
-            known = self._items.get(term_id)
+            if term_id not in self.items:
+                self.load([term_id])
+            known = self.items.get(term_id)
             if known is None or not known.shown:
                 return term_id
             turn += 1
 
     # --- taking back ---
 
-    def _acts_to_reopen(self, item: _Item, order: NewDecision) -> list[Act]:
+    def _acts_to_reopen(self, item: Item, order: NewDecision) -> list[Act]:
         acts = item.acts
         if order.field is not None:
             acts = [act for act in acts if act.decision.field == order.field]
@@ -336,11 +360,11 @@ class Desk:
             raise ValueRefusedError(f"nobody has decided anything{what} here that could be taken back{advice}")
         return acts
 
-    def _take_back(self, item: _Item, order: NewDecision, acts: list[Act]) -> Decision:
+    def _take_back(self, item: Item, order: NewDecision, acts: list[Act]) -> Decision:
         old = self._value(item, order.field) if order.field and item.value is not None else None
         item.acts = [act for act in item.acts if act not in acts]
         try:
-            self._restate(item)
+            self.restate(item)
         except ValueRefusedError as error:
             raise ConflictError(
                 f"a later act on this item rests on this one ({error.message}); reopen the item as a whole instead"
@@ -348,38 +372,38 @@ class Desk:
         new = self._value(item, order.field) if order.field and item.value is not None else None
         decision, taken = self._log(item, order, old, new)
         for act in acts:
-            self._batch.add("base.taken_back", (act.number, taken.number))
+            self._batch.add(self._tables.taken_back, (act.number, taken.number))
         self._append(item, decision, taken)
         return decision
 
     # --- what stands, and writing it ---
 
-    def _restate(self, item: _Item) -> None:
+    def restate(self, item: Item) -> None:
         """Value and state of the item out of its acts; out of sight where neither acts nor the reading hold it."""
         item.changed = True
         base = item.base_version
         if item.is_document:
-            confirmed = self._document(base).facts
-            contents = self._document(item.latest).model_copy(update={"facts": confirmed})
+            confirmed = self.document(base).facts
+            contents = self.document(item.latest).model_copy(update={"facts": confirmed})
             item.value, item.state = replay_document(contents, item.acts)
         elif item.acts or item.proposed:
-            proposal = None if base is None else self._term(base)
+            proposal = None if base is None else self.term(base)
             item.value, item.state = replay_term(proposal, item.acts)
         else:
             item.value, item.state, item.shown = None, None, False
 
-    def _term(self, version: int) -> Term:
-        if version not in self._terms:
-            self._terms |= load_terms(self._connection, [version])
-        return self._terms[version]
+    def term(self, version: int) -> Term:
+        if version not in self.terms:
+            self.terms |= load_terms(self._connection, [version])
+        return self.terms[version]
 
-    def _document(self, version: int | None) -> Contents:
+    def document(self, version: int | None) -> Contents:
         assert version is not None
-        if version not in self._documents:
-            self._documents |= load_documents(self._connection, [version])
-        return self._documents[version]
+        if version not in self.documents:
+            self.documents |= load_documents(self._connection, [version])
+        return self.documents[version]
 
-    def _log(self, item: _Item, order: NewDecision, old: str | None, new: str | None) -> tuple[Decision, Act]:
+    def _log(self, item: Item, order: NewDecision, old: str | None, new: str | None) -> tuple[Decision, Act]:
         decision = Decision(
             decided_at=self._moment,
             reviewer=order.reviewer.strip(),
@@ -391,20 +415,20 @@ class Desk:
             note=order.note,
         )
         self._moment += _MICROSECOND
-        return decision, Act(self._numbers.next("decisions"), item.base_version, decision)
+        return decision, Act(self._numbers.next(self._tables.counter), item.base_version, decision)
 
-    def _append(self, item: _Item, decision: Decision, act: Act) -> None:
+    def _append(self, item: Item, decision: Decision, act: Act) -> None:
         told = [getattr(decision, name) for name in ("field", "action", "old_value", "new_value", "note")]
         head = (act.number, decision.decided_at, decision.reviewer, item.item_id, item.document_id)
-        self._batch.add("base.decisions", (*head, *told, act.base_version))
+        self._batch.add(self._tables.acts, (*head, *told, act.base_version))
 
     def _write(self) -> None:
-        for item in self._items.values():
+        for item in self.items.values():
             if item.changed:
-                self._write_item(item)
+                self.write_item(item)
         self._batch.write(self._connection)
 
-    def _write_item(self, item: _Item) -> None:
+    def write_item(self, item: Item) -> None:
         last = item.acts[-1].number if item.acts else None
         version: int | None = None
         if item.value is not None and not item.acts:

@@ -18,7 +18,7 @@ from firstcap.schema.quantities import Model
 from firstcap.schema.terms import FailedReading, Reading, Term
 from firstcap.schema.vocabulary import DocumentStatus, TermState, TextSource
 from firstcap.store import migrate
-from firstcap.store.acts import Desk
+from firstcap.store.acts import DECISIONS, Desk, Log
 from firstcap.store.contents import Contents
 from firstcap.store.file import opened
 from firstcap.store.recording import record
@@ -101,7 +101,7 @@ class Catalogue:
         self.wait_seconds = wait_seconds
 
     @contextmanager
-    def _writing(self) -> Iterator[duckdb.DuckDBPyConnection]:
+    def writing(self) -> Iterator[duckdb.DuckDBPyConnection]:
         """One transaction on a file that is created or migrated first where need be."""
         with opened(self.path, read_only=False, wait_seconds=self.wait_seconds) as connection:
             migrate.bring_up_to_date(connection, self.path)
@@ -120,7 +120,7 @@ class Catalogue:
 
     def prepare(self) -> None:
         """Create the file, or migrate an older one, now rather than at the first reading."""
-        with self._writing():
+        with self.writing():
             pass
 
     def is_known(self, document_id: str, reader: str) -> bool:
@@ -143,7 +143,7 @@ class Catalogue:
         same reading by the same reader adds nothing. A later reading is a new run: what a person decided stays as it
         was left, what nobody decided follows the new run.
         """
-        with self._writing() as connection:
+        with self.writing() as connection:
             seen_before = record(connection, reading, (supplier or "").strip() or None)
             if path is not None:
                 self._note_file(connection, reading.document_id, path)
@@ -166,7 +166,7 @@ class Catalogue:
         with self.reading() as connection:
             known = fetch(connection, _FILES, [document_id])
         if not known or known[0]["path"] != self._from_here(path):
-            with self._writing() as connection:
+            with self.writing() as connection:
                 self._note_file(connection, document_id, path)
 
     def files(self, document_id: str) -> list[Path]:
@@ -235,8 +235,8 @@ class Catalogue:
         if not decisions:
             return ()
         self._must_exist()
-        with self._writing() as connection:
-            desk = Desk(connection, _next_moment(connection))
+        with self.writing() as connection:
+            desk = Desk(connection, next_moment(connection))
             return desk.decide(decisions)
 
     def decisions(self, item_id: str | None = None) -> list[Decision]:
@@ -252,9 +252,9 @@ class Catalogue:
         """
         self._must_exist()
         taken: Decision | None = None
-        with self._writing() as connection:
+        with self.writing() as connection:
             for _ in range(acts):
-                taken = Desk(connection, _next_moment(connection)).undo(reviewer) or taken
+                taken = Desk(connection, next_moment(connection)).undo(reviewer) or taken
         return taken
 
     def rows(self, sql: str, parameters: Sequence[object] = ()) -> list[dict[str, object]]:
@@ -327,12 +327,12 @@ def quoted(name: str) -> str:
     return '"' + name.replace('"', '""') + '"'
 
 
-def _next_moment(connection: duckdb.DuckDBPyConnection) -> datetime:
+def next_moment(connection: duckdb.DuckDBPyConnection, log: Log = DECISIONS) -> datetime:
     """Now, but after every act in the log: a clock set back never reorders what people did.
 
     Acts made together are one microsecond apart, so those of the next batch begin later than that.
     """
-    row = connection.execute("SELECT epoch_us(max(decided_at)) FROM base.decisions").fetchone()
+    row = connection.execute(f"SELECT epoch_us(max(decided_at)) FROM {log.acts}").fetchone()
     last = as_time(row[0]) if row else None
     now = datetime.now(UTC)
     return now if last is None else max(now, last + timedelta(microseconds=2))

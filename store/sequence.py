@@ -7,6 +7,7 @@ _COUNTED = {
     "files": "SELECT max(file_no) FROM base.files",
     "standing": "SELECT max(standing_no) FROM base.standing",
     "decisions": "SELECT max(decision_no) FROM base.decisions",
+    "second_acts": "SELECT max(decision_no) FROM base.second_acts",
     "versions": "SELECT greatest((SELECT max(version_no) FROM base.term_versions), "
     "(SELECT max(version_no) FROM base.document_versions))",
 }

@@ -172,8 +172,12 @@ FROM base.current_items AS i
 JOIN base.evidence AS e USING (version_no)
 LEFT JOIN base.clauses AS c ON c.version_no = e.version_no AND c.clause_no = e.clause_no;
 
+-- A second look changes no value, and its rows say in their note what they are.
 CREATE OR REPLACE VIEW decisions AS
-SELECT decided_at, reviewer, item_id, field, action, old_value, new_value, note FROM base.decisions;
+SELECT decided_at, reviewer, item_id, field, action, old_value, new_value, note FROM base.decisions
+UNION ALL
+SELECT decided_at, reviewer, item_id, field, action, old_value, new_value, concat_ws(': ', 'second look', note)
+FROM base.second_acts;
 
 CREATE OR REPLACE VIEW baselines AS
 SELECT

@@ -14,7 +14,7 @@ from firstcap.app.understanding import Change
 from firstcap.schema.decisions import Decision, NewDecision
 from firstcap.schema.errors import UsageError, ValueRefusedError
 from firstcap.schema.evidence import Alternative
-from firstcap.schema.terms import Term
+from firstcap.schema.terms import DocumentFacts, Term
 from firstcap.schema.vocabulary import Component, DecisionAction, DocumentStatus, Ends, Promise, TermState
 from firstcap.store.amend import amend_term, to_json
 from firstcap.store.catalogue import DocumentRow, StoredTerm
@@ -133,7 +133,8 @@ class Session:
             readable = [row for row in rows if row.status is not DocumentStatus.FAILED]
             log = self._catalogue.decisions()
             contents = self._catalogue.contents([row.document_id for row in readable])
-            self._seen = _Seen(readable, confirmed_as_a_whole(log), clause_items(readable, contents, log))
+            facts = {document_id: one.facts for document_id, one in contents.items()}
+            self._seen = _Seen(readable, confirmed_as_a_whole(log), clause_items(readable, contents, log), facts)
         return self._seen
 
     def documents(self) -> list[DocumentRow]:
@@ -148,8 +149,10 @@ class Session:
             document_id, key = self._stay
             for row in now.rows:
                 if row.document_id == document_id:
-                    terms = [self._item(row, stored) for stored in self._catalogue.terms(document_id)]
-                    for item in (self._item(row, None), *terms, *now.clauses[document_id]):
+                    for stored in (None, *self._catalogue.terms(document_id)):
+                        if key == (stored.term_id if stored else document_id):
+                            return self._item(row, stored)
+                    for item in now.clauses[document_id]:
                         if item.key == key:
                             return item
             self._stay = None
@@ -182,13 +185,12 @@ class Session:
 
     def _item(self, row: DocumentRow, stored: StoredTerm | None) -> Item:
         item_id = stored.term_id if stored else row.document_id
-        found = self._catalogue.rows(_BESIDE, [item_id, item_id])
+        evidence = stored.term.evidence if stored else self._now().facts[row.document_id].evidence
+        found = self._catalogue.rows(_WARNINGS, [item_id])
         quotes = tuple(
-            Quote(str(one["name"]), _page(one["page"]), str(one["words"] or "")) for one in found if one["is_quote"]
+            Quote(one.field, min((box.page for box in one.boxes), default=None), one.quote) for one in evidence
         )
-        warnings = tuple(
-            Note(str(one["name"]), _page(one["page"]), str(one["words"])) for one in found if not one["is_quote"]
-        )
+        warnings = tuple(Note(str(one["kind"]), _page(one["page"]), str(one["message"])) for one in found)
         return Item(row, stored, quotes=quotes, warnings=warnings)
 
     # ---- acts ----
@@ -359,11 +361,12 @@ class Session:
 
 @dataclass(frozen=True, slots=True)
 class _Seen:
-    """The readable documents of a sitting, those whose facts are confirmed, and their clauses by document."""
+    """The readable documents of a sitting, those whose facts are confirmed, their clauses and facts by document."""
 
     rows: list[DocumentRow]
     gone_through: set[str]
     clauses: dict[str, tuple[Item, ...]]
+    facts: dict[str, DocumentFacts]
 
 
 def clause_items(
@@ -396,14 +399,7 @@ def _reason(text: str) -> str:
     return text.strip()
 
 
-# What stands beside an item: the quotes of its values (clauses have evidence of their own) and its warnings.
-_BESIDE = """
-SELECT true AS is_quote, field AS name, min(page) AS page, quote AS words FROM evidence
-WHERE item_id = ? AND NOT regexp_matches(field, '^(exclusion|duty|condition)[.]') GROUP BY field, quote
-UNION ALL
-SELECT false, kind, page, message FROM warnings WHERE item_id = ?
-ORDER BY page, name
-"""
+_WARNINGS = "SELECT kind, page, message FROM warnings WHERE item_id = ? ORDER BY page, kind"
 
 
 def blank_term() -> Term:

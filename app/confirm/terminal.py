@@ -1,13 +1,11 @@
 """The confirming front of the terminal: plain lines in, plain lines out, so that it works through a pipe too."""
 
-import re
-import sys
 from collections.abc import Sequence
-from textwrap import wrap
 from typing import TextIO
 
 from firstcap.app.confirm.clauses import ClauseFamily, ClauseLine, clause_sentence, days_of, kind_of, made_clause
 from firstcap.app.confirm.core import Item, Quote, Session, blank_term, documents_named
+from firstcap.app.confirm.lines import EndOfInputError, Lines
 from firstcap.app.confirm.sentence import clean, describe
 from firstcap.app.facts import FACTS, Fact, understand_fact
 from firstcap.app.understanding import Understood, is_nothing, plain
@@ -18,8 +16,6 @@ from firstcap.schema.vocabulary import Component, DecisionAction, Ends, Promise,
 from firstcap.store.amend import amend_term, to_json
 from firstcap.store.catalogue import DocumentRow
 
-_WIDTH = 100
-_BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:%|gal|gpm|in|months?|years?|days?)(?!\w))")
 _ACTS = {
     "y": ("y", "yes", "confirm", "c"),
     "f": ("f", "fix", "correct"),
@@ -55,21 +51,19 @@ _PAST = {
 }
 
 
-class _EndOfInputError(Exception):
-    """The person closed the input."""
+class Terminal(Lines):
+    """Asks about one item after another until none is left, or the person quits; `then` is said to come after that."""
 
-
-class Terminal:
-    """Asks about one item after another until none is left, or the person quits."""
-
-    def __init__(self, session: Session, source: TextIO, out: TextIO) -> None:
+    def __init__(
+        self, session: Session, source: TextIO, out: TextIO, *, then: str = "firstcap compare --size 5/8"
+    ) -> None:
+        super().__init__(source, out)
         self._session = session
-        self._source = source
-        self._out = out
+        self._then = then
 
     def run(self) -> None:
         session = self._session
-        self._say(f"Decisions are signed “{clean(session.reviewer)}” and saved one by one. Type ? for help.")
+        self.say(f"Decisions are signed “{clean(session.reviewer)}” and saved one by one. Type ? for help.")
         try:
             while True:
                 item = session.next()
@@ -80,14 +74,14 @@ class Terminal:
                 self._show(item)
                 if not self._act(item):
                     break
-        except (_EndOfInputError, KeyboardInterrupt):
-            self._say("")
+        except (EndOfInputError, KeyboardInterrupt):
+            self.say("")
         self._close()
 
     def _after_the_last(self) -> bool:
         """Nothing is left in this sitting; True where there is again."""
         while True:
-            line = self._ask("Nothing is left. a add a missed promise, u undo, q quit >").casefold()
+            line = self.ask("Nothing is left. a add a missed promise, u undo, q quit >").casefold()
             line, _, rest = line.partition(" ")
             if line in _ACTS["q"]:
                 return False
@@ -101,59 +95,31 @@ class Terminal:
                     else:
                         self._add(row, self._session.similar(row.document_id))
                 except ValueRefusedError as problem:
-                    self._say(f"Not saved: {problem.message}.", hang="  ")
+                    self.say(f"Not saved: {problem.message}.", hang="  ")
 
     def _which_document(self) -> DocumentRow:
         rows = self._session.documents()
         if len(rows) == 1:
             return rows[0]
         while True:
-            name = self._ask("In which document (the beginning of its file name)?")
+            name = self.ask("In which document (the beginning of its file name)?")
             try:
                 found = documents_named(rows, name or None)
             except UsageError as problem:
-                self._say(f"{problem.message}.")
+                self.say(f"{problem.message}.")
                 continue
             if len(found) == 1:
                 return found[0]
-            self._say(f"Which of these: {', '.join(clean(row.file_name) for row in found)}?", hang="  ")
+            self.say(f"Which of these: {', '.join(clean(row.file_name) for row in found)}?", hang="  ")
 
     def _close(self) -> None:
         progress = self._session.progress()
         left = progress.total - progress.decided
         if not left:
-            self._say(f"All {progress.total} items are decided. Next: firstcap compare --size 5/8")
+            self.say(f"All {progress.total} items are decided. Next: {self._then}")
             return
         skipped = f", {self._session.skipped} of them skipped" if self._session.skipped else ""
-        self._say(f"{progress.decided} of {progress.total} decided; {left} left{skipped}. Run it again to go on.")
-
-    # ---- in and out ----
-
-    def _say(self, text: str, indent: str = "", hang: str = "") -> None:
-        held = _BEFORE_UNIT.sub("\N{NO-BREAK SPACE}", text)  # textwrap never breaks there
-        lines = wrap(held, _WIDTH, initial_indent=indent, subsequent_indent=indent + hang) if text else [""]
-        print("\n".join(lines).replace("\N{NO-BREAK SPACE}", " "), file=self._out)
-
-    def _ask(self, question: str) -> str:
-        if self._source is sys.stdin and self._source.isatty():
-            try:
-                return input(f"{question} ").strip()
-            except EOFError:
-                raise _EndOfInputError from None
-        print(question, end=" ", file=self._out, flush=True)
-        line = self._source.readline()
-        if not line:
-            raise _EndOfInputError
-        print(line.rstrip("\n"), file=self._out)
-        return line.strip()
-
-    def _agreed(self, question: str) -> bool:
-        while True:
-            answer = self._ask(f"{question} (y/n)").casefold()
-            if answer in ("y", "yes"):
-                return True
-            if answer in ("n", "no"):
-                return False
+        self.say(f"{progress.decided} of {progress.total} decided; {left} left{skipped}. Run it again to go on.")
 
     # ---- showing ----
 
@@ -162,45 +128,45 @@ class Terminal:
         row = item.document
         edition = " ".join(part for part in (row.document_code, row.revision and f"rev. {row.revision}") if part)
         told = [clean(part) for part in (row.file_name, row.supplier, edition) if part]
-        self._say("")
-        self._say(f"── {progress.total - progress.decided} left of {progress.total} · {' · '.join(told)}")
+        self.say("")
+        self.say(f"── {progress.total - progress.decided} left of {progress.total} · {' · '.join(told)}")
         if item.family is not None:
             self._show_clauses(item)
         elif item.stored is None:
-            self._say("The document itself:")
+            self.say("The document itself:")
             for fact in FACTS:
-                self._say(f"{fact.label}: {_fact(item, fact)}{_where(item, fact)}", "  ", "  ")
+                self.say(f"{fact.label}: {_fact(item, fact)}{_where(item, fact)}", "  ", "  ")
         else:
             if item.stored.state is not TermState.PROPOSED:
-                self._say(f"Already {item.stored.state}; as it stands:")
-            self._say(describe(item.stored.term))
+                self.say(f"Already {item.stored.state}; as it stands:")
+            self.say(describe(item.stored.term))
         for page, quote, fields in _by_place(item.quotes) if item.stored else ():
             where = f"p. {page}" if page else "no page"
-            self._say(f"{', '.join(fields)}: {where} “{quote}”", "  ", "  ")
+            self.say(f"{', '.join(fields)}: {where} “{quote}”", "  ", "  ")
         for note in item.warnings:
             where = f" (p. {note.page})" if note.page else ""
-            self._say(f"! {clean(note.message)}{where}", "  ", "  ")
+            self.say(f"! {clean(note.message)}{where}", "  ", "  ")
         for other in item.alternatives:
             why = f": {clean(other.why_not)}" if other.why_not else ""
             quote = f" “{clean(other.quote)}”" if other.quote else ""
-            self._say(f"? not taken for {label_of(other.field)}: {clean(other.value)}{quote}{why}", "  ", "  ")
+            self.say(f"? not taken for {label_of(other.field)}: {clean(other.value)}{quote}{why}", "  ", "  ")
 
     def _show_clauses(self, item: Item) -> None:
         assert item.family is not None
-        self._say(f"Its {item.family.plural}:")
+        self.say(f"Its {item.family.plural}:")
         for number, line in enumerate(item.lines, 1):
             page = next((box.page for one in line.clause.evidence for box in one.boxes), None)
             where = f"p. {page} " if page else ""
             told = f" (struck: {line.decided.note or 'no reason'})" if line.decided and line.struck else ""
-            self._say(f"{number} {clause_sentence(line.clause)}{told}", "  ", "  ")
-            self._say(f"{where}“{clean(line.clause.quote)}”", "    ")
+            self.say(f"{number} {clause_sentence(line.clause)}{told}", "  ", "  ")
+            self.say(f"{where}“{clean(line.clause.quote)}”", "    ")
 
     # ---- acts ----
 
     def _act(self, item: Item) -> bool:
         """One act on the item; False to quit. Anything not understood changes nothing and is asked again."""
         while True:
-            line = self._ask("y confirm, f correct, x strike, a add, n skip, u undo, q quit, ? help >")
+            line = self.ask("y confirm, f correct, x strike, a add, n skip, u undo, q quit, ? help >")
             word, _, rest = line.partition(" ")
             act = next((key for key, names in _ACTS.items() if word.casefold() in names), None)
             if act == "q" and not rest:
@@ -212,10 +178,10 @@ class Terminal:
                 if self._done(item, act, rest.strip()):
                     return True
             except ConflictError as problem:
-                self._say(f"{problem.message}.")
+                self.say(f"{problem.message}.")
                 return True
             except ValueRefusedError as problem:
-                self._say(f"Not saved: {problem.message}.", hang="  ")
+                self.say(f"Not saved: {problem.message}.", hang="  ")
 
     def _done(self, item: Item, act: str | None, rest: str) -> bool:
         session = self._session
@@ -223,7 +189,7 @@ class Terminal:
             act = None  # "no fogging", "yes but": words, not an act
         if act == "y":
             session.confirm(item)
-            self._say("Confirmed.")
+            self.say("Confirmed.")
             return True
         if act == "n":
             session.skip(item)
@@ -239,46 +205,46 @@ class Terminal:
             return self._add(item.document, item.stored.term if item.stored else None)
         if act == "f":
             return self._correct(item, rest)
-        self._say("Nothing was changed: type y, f, x, a, n, u, q or ?.")
+        self.say("Nothing was changed: type y, f, x, a, n, u, q or ?.")
         return False
 
     def _undo(self) -> bool:
         undone = self._session.undo()
-        self._say(f"Taken back: {_PAST[undone.action]}." if undone else "There is nothing of yours to take back.")
+        self.say(f"Taken back: {_PAST[undone.action]}." if undone else "There is nothing of yours to take back.")
         return undone is not None
 
     def _help(self, item: Item) -> None:
         if item.family is not None:
             for line in _CLAUSE_HELP.splitlines():
-                self._say(line, hang="         ")
+                self.say(line, hang="         ")
             return
         among: Sequence[Field | Fact] = FACTS if item.stored is None else FIELDS
         listed = ", ".join(f"{field.key} ({field.example})" for field in among)
         for line in _HELP.format(fields=listed).splitlines():
-            self._say(line, hang="         ")
+            self.say(line, hang="         ")
 
     def _strike(self, item: Item, reason: str) -> bool:
         if item.family is not None:
             line, reason = self._line(item, reason)
-            reason = reason or self._ask("Why is this no clause of the document?")
+            reason = reason or self.ask("Why is this no clause of the document?")
             self._session.strike_clause(item, line, reason)
-            self._say("Struck.")
+            self.say("Struck.")
             return True
         if item.stored is None:
-            self._say("The facts of a document are not struck; correct one to “none”.")
+            self.say("The facts of a document are not struck; correct one to “none”.")
             return False
-        reason = reason or self._ask("Why is this no promise of the document?")
+        reason = reason or self.ask("Why is this no promise of the document?")
         if not reason:
-            self._say("Not struck: a reason is needed.")
+            self.say("Not struck: a reason is needed.")
             return False
         self._session.strike(item, reason=reason)
-        self._say("Struck.")
+        self.say("Struck.")
         return True
 
     def _line(self, item: Item, typed: str) -> tuple[ClauseLine, str]:
         """The clause that a person names by its number, and the rest of what was typed."""
         number, _, rest = typed.partition(" ")
-        number = number or self._ask("Which one (its number)?")
+        number = number or self.ask("Which one (its number)?")
         if not number.isdecimal() or not 1 <= int(number) <= len(item.lines):
             raise ValueRefusedError(f"there is no clause {number!r}; they are numbered 1 to {len(item.lines)}")
         line = item.lines[int(number) - 1]
@@ -289,7 +255,7 @@ class Terminal:
     def _correct_clause(self, item: Item, typed: str) -> bool:
         assert item.family is not None
         line, rest = self._line(item, typed)
-        what, _, value = (rest or self._ask("What of it (kind, days or words, and its value)?")).partition(" ")
+        what, _, value = (rest or self.ask("What of it (kind, days or words, and its value)?")).partition(" ")
         kind, quote, days = line.clause.kind, line.clause.quote, getattr(line.clause, "days", None)
         if what == "kind":
             clause = made_clause(item.family, kind_of(item.family, value), quote, days)
@@ -300,26 +266,26 @@ class Terminal:
         else:
             raise ValueRefusedError("of a clause the kind and the words are corrected, of a duty the days too")
         clause = clause.model_copy(update={"evidence": line.clause.evidence})
-        self._say(clause_sentence(clause), "  ", "  ")
-        if not self._agreed("Save it?"):
-            self._say("Not saved.")
+        self.say(clause_sentence(clause), "  ", "  ")
+        if not self.agreed("Save it?"):
+            self.say("Not saved.")
             return False
         self._session.correct_clause(item, line, clause, value)
-        self._say("Saved.")
+        self.say("Saved.")
         return True
 
     def _add_clause(self, document: DocumentRow, family: ClauseFamily) -> bool:
-        kind = kind_of(family, self._ask(f"Its kind, like {', '.join(list(family.kinds)[:3])}:"))
+        kind = kind_of(family, self.ask(f"Its kind, like {', '.join(list(family.kinds)[:3])}:"))
         days = None
         if family is ClauseFamily.DUTY:
-            days = days_of(self._ask("Within how many days, like 30 days [none]:"))
-        clause = made_clause(family, kind, self._ask("The words of the document:"), days)
-        self._say(clause_sentence(clause), "  ", "  ")
-        if not self._agreed("Add it?"):
-            self._say("Not added.")
+            days = days_of(self.ask("Within how many days, like 30 days [none]:"))
+        clause = made_clause(family, kind, self.ask("The words of the document:"), days)
+        self.say(clause_sentence(clause), "  ", "  ")
+        if not self.agreed("Add it?"):
+            self.say("Not added.")
             return False
         self._session.add_clause(document, family, clause)
-        self._say("Added.")
+        self.say("Added.")
         return True
 
     def _correct(self, item: Item, typed: str) -> bool:
@@ -328,46 +294,46 @@ class Terminal:
         if item.stored is None:
             return self._correct_fact(item, typed)
         if not typed:
-            self._say(f"Fields: {', '.join(field.key for field in FIELDS)}", hang="  ")
-            typed = self._ask("Which field?")
+            self.say(f"Fields: {', '.join(field.key for field in FIELDS)}", hang="  ")
+            typed = self.ask("Which field?")
         field, turn, value = split_name(typed, FIELDS)
-        value = value or self._ask(f"{field.label.removesuffix(' N')}, like {field.example}:")
+        value = value or self.ask(f"{field.label.removesuffix(' N')}, like {field.example}:")
         understood = understand(field, value, item.stored.term, turn)
         if len(understood.sizes) > 1:
             raise ValueRefusedError("a term is for one size; correct it to one, and add the other sizes with a")
         after = self._session.preview(item, understood.changes)
         self._understood(understood)
-        self._say(describe(after), "  ", "  ")
-        if not self._agreed("Save it?"):
-            self._say("Not saved.")
+        self.say(describe(after), "  ", "  ")
+        if not self.agreed("Save it?"):
+            self.say("Not saved.")
             return False
         self._session.correct(item, understood.changes, value)
-        self._say("Saved.")
+        self.say("Saved.")
         return True
 
     def _correct_fact(self, item: Item, typed: str) -> bool:
         if not typed:
-            self._say(f"Facts: {', '.join(fact.key for fact in FACTS)}", hang="  ")
-            typed = self._ask("Which one?")
+            self.say(f"Facts: {', '.join(fact.key for fact in FACTS)}", hang="  ")
+            typed = self.ask("Which one?")
         fact, _, value = split_name(typed, FACTS)
-        value = value or self._ask(f"{fact.label}, like {fact.example}:")
+        value = value or self.ask(f"{fact.label}, like {fact.example}:")
         understood = understand_fact(fact, value)
         self._understood(understood)
-        if not self._agreed("Save it?"):
-            self._say("Not saved.")
+        if not self.agreed("Save it?"):
+            self.say("Not saved.")
             return False
         self._session.correct(item, understood.changes, value)
-        self._say("Saved.")
+        self.say("Saved.")
         return True
 
     def _understood(self, understood: Understood) -> None:
         if clean(understood.text).casefold() != understood.shown.casefold():
-            self._say(f"“{clean(understood.text)}” = {understood.shown}", hang="  ")
+            self.say(f"“{clean(understood.text)}” = {understood.shown}", hang="  ")
 
     # ---- adding ----
 
     def _add(self, document: DocumentRow, like: Term | None) -> bool:
-        self._say(f"A promise that was missed in {clean(document.file_name)}. Empty takes what stands in [ ].")
+        self.say(f"A promise that was missed in {clean(document.file_name)}. Empty takes what stands in [ ].")
         like = like or self._session.similar(document.document_id)
         term = blank_term()
         sizes: tuple[str, ...] = ()
@@ -382,7 +348,7 @@ class Terminal:
         if len(term.limits) > 1:
             term, _ = self._fill(_field("ends"), term, None)
         elif not term.limits:
-            self._say("Neither a time nor a volume: is it given for life?")
+            self.say("Neither a time nor a volume: is it given for life?")
             blank = term.model_copy(update={"ends": Ends.UNSTATED})
             term, _ = self._fill(_field("ends"), blank, None, example="life of the meter")
         for key in ("start", "free", "credits", "remedy"):
@@ -391,15 +357,15 @@ class Terminal:
             if key in ("free", "credits") and term.duration_months is None:
                 continue
             term, _ = self._fill(_field(key), term, like if key in ("start", "remedy") else None)
-        where = self._ask("Where does it stand (page and words of the document)?")
+        where = self.ask("Where does it stand (page and words of the document)?")
         terms = [term.model_copy(update={"size_label": label}) for label in sizes] or [term]
         for one in terms:
-            self._say(describe(one), "  ", "  ")
-        if not self._agreed(f"Add {'it' if len(terms) == 1 else f'these {len(terms)} terms'}?"):
-            self._say("Not added.")
+            self.say(describe(one), "  ", "  ")
+        if not self.agreed(f"Add {'it' if len(terms) == 1 else f'these {len(terms)} terms'}?"):
+            self.say("Not added.")
             return False
         self._session.add(document.document_id, terms, f"stands at: {where}" if where else "")
-        self._say("Added.")
+        self.say("Added.")
         return True
 
     def _fill(
@@ -408,7 +374,7 @@ class Terminal:
         """Ask for one field until it is understood; the term with it, and the sizes where several were named."""
         shown = (_written(field, like) if like else None) or "none"
         while True:
-            typed = self._ask(f"{field.label.removesuffix(' N')}, like {example or field.example} [{shown}]:") or shown
+            typed = self.ask(f"{field.label.removesuffix(' N')}, like {example or field.example} [{shown}]:") or shown
             if is_nothing(typed):
                 return term, ()
             try:
@@ -417,7 +383,7 @@ class Terminal:
                 for change in understood.changes:
                     filled = amend_term(filled, change.field, to_json(change.value))
             except ValueRefusedError as problem:
-                self._say(f"{problem.message}.", hang="  ")
+                self.say(f"{problem.message}.", hang="  ")
                 continue
             self._understood(understood)
             return filled, understood.sizes
