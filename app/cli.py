@@ -16,7 +16,7 @@ from firstcap.app.worth import commands as worth_commands
 from firstcap.schema.errors import ExitCode, FirstcapError, UsageError
 
 if TYPE_CHECKING:
-    from firstcap.store.catalogue import DocumentRow
+    from firstcap.store.catalogue import Catalogue, DocumentRow
 
 _INTERRUPTED = 130  # what a shell reports for Ctrl-C
 

@@ -134,7 +134,7 @@ def _value(term: Term, field: str) -> str:
 
 
 def agreement(pairs: Sequence[Pair]) -> list[FieldAgreement]:
-    """Agreement by field, clauses by family. Needs the extra `statistics` (scikit-learn's `cohen_kappa_score`).
+    """Agreement by field, clauses by family. Needs the extra `statistics` (PyCM's `ConfusionMatrix.Kappa`).
 
     UsageError says how to install it.
     """
@@ -149,15 +149,15 @@ def agreement(pairs: Sequence[Pair]) -> list[FieldAgreement]:
 
 
 def _kappa(of_field: Sequence[Judged]) -> float | None:
-    labels = [(f"{one.field}={one.first}", f"{one.field}={one.second}") for one in of_field]
-    if len({label for both in labels for label in both}) < 2:
+    first = [f"{one.field}={one.first}" for one in of_field]
+    second = [f"{one.field}={one.second}" for one in of_field]
+    if len({*first, *second}) < 2:
         return None
     try:
-        from sklearn.metrics import cohen_kappa_score
+        from pycm import ConfusionMatrix
     except ImportError as problem:
-        raise UsageError(f"Cohen's kappa is counted by scikit-learn; {INSTALL}") from problem
-    first, second = zip(*labels, strict=True)
-    return float(cohen_kappa_score(first, second))
+        raise UsageError(f"Cohen's kappa is counted by PyCM; {INSTALL}") from problem
+    return float(ConfusionMatrix(first, second).Kappa)
 
 
 # --- differences ---

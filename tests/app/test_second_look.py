@@ -6,7 +6,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from sklearn.metrics import cohen_kappa_score
+from pycm import ConfusionMatrix
 
 from firstcap.app.confirm.core import Session
 from firstcap.app.confirm.second import WHOLE, Take, agreement, differences, settle
@@ -194,7 +194,7 @@ def test_kappa_is_that_of_the_statistics_library_and_undefined_where_only_one_va
     by_field = {one.field: one for one in agreement(pairs(catalogue))}
     months = by_field["duration_months"]
     assert (months.items, months.agreed) == (3, 2)
-    assert months.kappa == pytest.approx(cohen_kappa_score([60, 60, 120], [120, 60, 120]))
+    assert months.kappa == pytest.approx(ConfusionMatrix([60, 60, 120], [120, 60, 120]).Kappa)
     # By hand, Cohen (1960): observed 2/3; by chance 2/3 * 1/3 + 1/3 * 2/3 = 4/9; so (2/3 - 4/9) / (1 - 4/9) = 0.4.
     assert months.kappa == pytest.approx(0.4)
     assert by_field["component"].kappa is None
