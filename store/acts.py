@@ -83,6 +83,7 @@ class Item:
     value: Term | Contents | None
     state: TermState | None
     changed: bool = False
+    found: tuple[int, Term | Contents] | None = None  # the version that showed, and its value
 
     @property
     def is_document(self) -> bool:
@@ -165,6 +166,7 @@ class Desk:
             )
             if version is not None:
                 item.value = self.documents[version] if item.is_document else self.terms[version]
+                item.found = version, item.value
             if item.acts and not item.is_document and item.base_version == item.latest:
                 item.latest = self._base_that_holds(item)
             self.items[item.item_id] = item
@@ -433,6 +435,8 @@ class Desk:
         version: int | None = None
         if item.value is not None and not item.acts:
             version = item.latest  # back to what the machine proposes
+        elif item.found is not None and item.found[1] == item.value:
+            version = item.found[0]  # confirmed as it stood
         elif isinstance(item.value, Contents):
             version = self._numbers.next("versions")
             self._batch.add_document(version, item.document_id, item.value, decision=last)

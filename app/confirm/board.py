@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
-from threading import RLock
+from threading import Lock
 
 from firstcap.app.confirm.cards import Card, CardFamily, CardKind, cards_of
 from firstcap.app.confirm.core import Note, clause_items, confirmed_as_a_whole
@@ -65,48 +65,63 @@ def counted(cards: Iterable[Card]) -> Count:
 
 
 class Board:
-    """Folders in the order in which documents were added. Safe to use from several threads."""
+    """Folders in the order in which documents were added.
+
+    Safe to use from several threads: what is shown is replaced as a whole, so that looking never waits for reading.
+    """
 
     def __init__(self, catalogue: Catalogue) -> None:
         self._catalogue = catalogue
-        self._lock = RLock()
+        self._changing = Lock()
         self._pulse: Pulse | None = None
         self._folders: dict[str, Folder] = {}
         self._log: list[Decision] = []
+        self._notes: dict[str, tuple[Note, ...]] = {}
 
-    def refresh(self) -> None:
-        """Bring in what anybody has done or read since the last time."""
-        with self._lock:
-            pulse, changed = self._catalogue.changes(self._pulse)
-            if not changed:
-                return
-            rows = self._catalogue.documents()
-            readable = [row for row in rows if row.status is not DocumentStatus.FAILED]
-            again = [row for row in readable if row.document_id in changed]
-            self._log = self._catalogue.decisions()
-            through = confirmed_as_a_whole(self._log)
-            contents = self._catalogue.contents([row.document_id for row in again])
-            clauses = clause_items(again, contents, self._log)
-            one = next(iter(changed)) if len(changed) == 1 else None
-            terms = self._catalogue.terms(one)
-            notes = self._notes()
-            folders = {row.document_id: Folder(row) for row in rows}
-            for row in readable:
-                if row.document_id in changed:
-                    cards = cards_of(
-                        row,
-                        contents[row.document_id].facts,
-                        [stored for stored in terms if stored.document_id == row.document_id],
-                        clauses[row.document_id],
-                        notes,
-                        gone_through=row.document_id in through,
-                    )
-                    folders[row.document_id] = Folder(row, cards)
-                else:
-                    folders[row.document_id] = replace(self._folders[row.document_id], row=row)
-            self._folders, self._pulse = folders, pulse
+    def refresh(self, *, patience: float = -1) -> None:
+        """Bring in what anybody has done or read since the last time.
 
-    def _notes(self) -> dict[str, tuple[Note, ...]]:
+        Where that is going on already, wait for at most `patience` seconds (below zero: until it is done) and leave it.
+        """
+        if not self._changing.acquire(timeout=patience):
+            return
+        try:
+            self._bring_in()
+        finally:
+            self._changing.release()
+
+    def _bring_in(self) -> None:
+        pulse, changed = self._catalogue.changes(self._pulse)
+        if not changed:
+            return
+        rows = self._catalogue.documents()
+        readable = [row for row in rows if row.status is not DocumentStatus.FAILED]
+        again = [row for row in readable if row.document_id in changed]
+        self._log = self._catalogue.decisions()
+        through = confirmed_as_a_whole(self._log)
+        contents = self._catalogue.contents([row.document_id for row in again])
+        clauses = clause_items(again, contents, self._log)
+        one = next(iter(changed)) if len(changed) == 1 else None
+        terms = self._catalogue.terms(one)
+        if self._pulse is None or pulse.readings != self._pulse.readings:
+            self._notes = self._warnings()
+        folders = {row.document_id: Folder(row) for row in rows}
+        for row in readable:
+            if row.document_id in changed:
+                cards = cards_of(
+                    row,
+                    contents[row.document_id].facts,
+                    [stored for stored in terms if stored.document_id == row.document_id],
+                    clauses[row.document_id],
+                    self._notes,
+                    gone_through=row.document_id in through,
+                )
+                folders[row.document_id] = Folder(row, cards)
+            else:
+                folders[row.document_id] = replace(self._folders[row.document_id], row=row)
+        self._folders, self._pulse = folders, pulse
+
+    def _warnings(self) -> dict[str, tuple[Note, ...]]:
         found: dict[str, tuple[Note, ...]] = {}
         for one in self._catalogue.rows("SELECT item_id, kind, page, message FROM warnings ORDER BY page, kind"):
             page = one["page"]
@@ -123,26 +138,24 @@ class Board:
             for item in card.items
         )
         done = replace(card, items=items, gone_through=True)
-        with self._lock:
+        with self._changing:
             folder = self._folders[card.document.document_id]
             cards = tuple(done if one.key == card.key else one for one in folder.cards)
-            self._folders[card.document.document_id] = replace(folder, cards=cards)
+            self._folders = {**self._folders, card.document.document_id: replace(folder, cards=cards)}
 
     # ---- looking ----
 
     def folders(self) -> list[Folder]:
-        with self._lock:
-            return list(self._folders.values())
+        return list(self._folders.values())
 
     def folder(self, document_id: str) -> Folder | None:
         """The document of this id, or whose id begins so."""
-        with self._lock:
-            found = self._folders.get(document_id)
-            return found or next((one for key, one in self._folders.items() if key.startswith(document_id)), None)
+        folders = self._folders
+        found = folders.get(document_id)
+        return found or next((one for key, one in folders.items() if key.startswith(document_id)), None)
 
     def log(self) -> Sequence[Decision]:
-        with self._lock:
-            return self._log
+        return self._log
 
     def card(self, key: str) -> Card | None:
         """The card that holds the item of this key."""

@@ -124,7 +124,8 @@ class Session:
         self._skipped: set[str] = set()
         self._stay: tuple[str, str] | None = None  # document and item that come next whatever their state
         self._seen: _Seen | None = None
-        documents_named(catalogue.documents(), document)
+        if document is not None:
+            documents_named(catalogue.documents(), document)
 
     def _now(self) -> "_Seen":
         """The catalogue as of the latest act."""

@@ -20,6 +20,7 @@ from firstcap.schema.errors import DocumentError
 from firstcap.schema.evidence import Box
 
 REVIEWER_COOKIE = "firstcap_reviewer"
+_PATIENCE = 0.2  # seconds that a page waits for what others did a moment ago; acts are checked in any case
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +70,7 @@ def told(board: Board, choice: Choice) -> str:
 
 def stack(request: Request) -> Response:
     office = office_of(request)
-    office.board.refresh()
+    office.board.refresh(patience=_PATIENCE)
     folders = _folders(office)
     open_cards = office.board.queue(Choice(document=office.document))
     return page(
@@ -90,7 +91,7 @@ def _folders(office: Office) -> list[Folder]:
 def confirm(request: Request) -> Response:
     """A card of the choice in the address: the one named by `at`, else the next open one after the one in `after`."""
     office = office_of(request)
-    office.board.refresh()
+    office.board.refresh(patience=_PATIENCE)
     asked: Mapping[str, str] = request.query_params
     choice = office.choice(asked)
     card = office.board.card(asked["at"]) if asked.get("at") else None
@@ -114,7 +115,7 @@ def confirm(request: Request) -> Response:
 
 def document(request: Request) -> Response:
     office = office_of(request)
-    office.board.refresh()
+    office.board.refresh(patience=_PATIENCE)
     folder = folder_of(request)
     cards = [(card, views.card_title(card)) for card in folder.cards]
     return page(request, "document.html", folder=folder, row=folder.row, cards=cards)
