@@ -140,7 +140,7 @@ def _narrate_stack(rows: "list[DocumentRow]", catalogue: Path) -> None:
     terms, to_confirm = sum(row.terms for row in rows), sum(row.to_confirm for row in rows)
     print(f"{catalogue}: {terms} terms in these documents, {to_confirm} to confirm.", file=sys.stderr)
     if to_confirm:
-        print("Next: firstcap confirm --terminal", file=sys.stderr)
+        print("Next: firstcap confirm", file=sys.stderr)
 
 
 @app.command(short_help="List the documents of the catalogue.")
@@ -210,26 +210,26 @@ def confirm(
     name = " ".join((reviewer or _reviewer()).split())
     if not name:
         raise UsageError("decisions are signed; give a name with --reviewer NAME")
+    from firstcap.app.confirm.core import Session, documents_named
+
     store = _open(catalogue)
+    found = documents_named(store.documents(), document)
     if second_look:
         if not terminal:
             raise UsageError("the second look is taken on the terminal; add --terminal")
         _second_look(store, name, document, again=again)
         return
     if terminal:
-        from firstcap.app.confirm.core import Session
         from firstcap.app.confirm.terminal import Terminal
 
         Terminal(Session(store, reviewer=name, document=document, again=again), sys.stdin, sys.stdout).run()
         return
-    from firstcap.app.confirm.core import documents_named
     from firstcap.app.web.server import serve
 
-    wanted = documents_named(store.documents(), document)[0].document_id if document else None
     serve(
         store,
         reviewer=name,
-        document=wanted,
+        document=found[0].document_id if document else None,
         host=host,
         port=port,
         browser=browser,

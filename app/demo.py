@@ -61,7 +61,7 @@ class DemoReport:
             f"Comparison for {SIZE} inch meters: {self.comparison}",
             "",
             "Try next:",
-            f"  firstcap confirm --terminal --catalogue {name}",
+            f"  firstcap confirm --catalogue {name}",
             f"  firstcap query --catalogue {name} \\",
             '    "select supplier, size_label, duration_months, volume_cap_usgal, state from terms"',
             f"  firstcap compare --size 3/4 --catalogue {name} --out {shlex.quote(str(self.folder / 'compare.xlsx'))}",

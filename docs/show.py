@@ -1,7 +1,8 @@
-"""Fills README's examples with what the commands really print, and draws its picture: `python docs/show.py`.
+"""Fills README's examples with what the commands really print, and draws its pictures: `python docs/show.py`.
 
-Run it when reading, confirming or the reports have changed; it takes a minute, so no test runs it. The commands are
-those printed above each example in README.md; each runs after the ones before it, in a copy of the invented stack.
+Run it when reading, confirming or the reports have changed; it takes a minute and needs Chromium, so no test runs it.
+The commands are those printed above each example in README.md; each runs after the ones before it, in a copy of the
+invented stack.
 """
 
 import os
@@ -15,6 +16,7 @@ from pathlib import Path
 ROOT = Path(__file__).parents[1]
 EXAMPLE = re.compile(r"(```sh\n(?P<command>[^`]*?)```\n\n```text\n)(?P<output>.*?)(```\n)", re.DOTALL)
 PICTURE = ROOT / "docs" / "comparison.svg"
+SCREEN = ROOT / "docs" / "confirming.png"
 TYPED = {"confirm": "c\nc\nq\n"}  # what the person types: confirm the document, confirm one term, stop
 SIZE = "5/8"
 
@@ -56,6 +58,42 @@ def _picture(catalogue: Path) -> str:
     return str(first_cap_svg(comparison, group)) + "\n"
 
 
+def _screen(catalogue: Path) -> bytes:
+    """The page of an open promise that ends by time or volume, as Chromium shows it, in few colours to be small."""
+    from io import BytesIO
+
+    from PIL import Image
+    from playwright.sync_api import sync_playwright
+
+    from firstcap.app.confirm.board import Board, Choice
+    from firstcap.app.confirm.cards import CardKind
+    from firstcap.store.catalogue import Catalogue
+
+    board = Board(Catalogue(catalogue))
+    board.refresh()
+    open_cards = (card for card in board.chosen(Choice()) if card.kind is CardKind.TERM and card.open_items)
+    card = next(card for card in open_cards if len(card.items[0].stored.term.limits) == 2)
+    command = [sys.executable, "-m", "firstcap.app", "confirm", "--no-browser", "--port", "0", "--reviewer", "R. Quill"]
+    served = subprocess.Popen([*command, "--catalogue", str(catalogue)], stdout=subprocess.PIPE, text=True)
+    assert served.stdout
+    try:
+        address = served.stdout.readline().strip()
+        with sync_playwright() as playwright:
+            browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=["--no-sandbox"])
+            page = browser.new_page(viewport={"width": 1200, "height": 600})
+            page.goto(f"{address}confirm?at={card.key}")
+            page.wait_for_load_state("networkidle")
+            image = page.screenshot()
+            browser.close()
+    finally:
+        served.terminate()
+        served.wait()
+    few = Image.open(BytesIO(image)).convert("RGB").quantize(32, dither=Image.Dither.NONE)
+    stream = BytesIO()
+    few.save(stream, "PNG", optimize=True)
+    return stream.getvalue()
+
+
 def main() -> None:
     readme = ROOT / "README.md"
     with tempfile.TemporaryDirectory() as place:
@@ -69,8 +107,10 @@ def main() -> None:
 
         text = EXAMPLE.sub(example, readme.read_text(encoding="utf-8"))
         picture = _picture(folder / "pinyon-ridge" / "firstcap.duckdb")
+        screen = _screen(folder / "pinyon-ridge" / "firstcap.duckdb")
     readme.write_text(text, encoding="utf-8")
     PICTURE.write_text(picture, encoding="utf-8")
+    SCREEN.write_bytes(screen)
 
 
 if __name__ == "__main__":

@@ -139,7 +139,7 @@ def test_a_stack_with_one_bad_file_is_read_listed_and_exits_with_1(run: Run, pap
         "confirm",
     ]
     assert "failed: the file ends early; ask for a new copy" in lines["torn.pdf"]
-    assert "3 terms in these documents, 3 to confirm" in err and "firstcap confirm --terminal" in err
+    assert "3 terms in these documents, 3 to confirm" in err and "Next: firstcap confirm" in err
     assert (papers.parent / "firstcap.duckdb").exists()
 
 
