@@ -75,6 +75,7 @@ def ruled_grid(boxes: Sequence[Bounds], words: Sequence[Word]) -> Grid | None:
         spans=[(xs[i], xs[i + 1]) for i in range(len(xs) - 1)],
         pages=[words[0].page],
     )
+    _split_worn_cells(grid, ys)
     _split_tall_rows(grid)
     _drop_empty(grid)
     grid.header_rows = count_header_rows(grid)
@@ -85,6 +86,23 @@ def _is_prose_in_boxes(cells: Sequence[GridCell]) -> bool:
     """Cards or a page laid out with lines: few boxes, each with a paragraph or more."""
     counts = [len(cell.words) for cell in cells]
     return len(cells) <= 4 and median(counts) > 30
+
+
+def _split_worn_cells(grid: Grid, ys: Sequence[float]) -> None:
+    """A cell over several rows with one value in each is several cells: a copy has worn away the rules between them."""
+    for cell in list(grid.cells):
+        if cell.row_span < 2 or len(cell.lines) != cell.row_span or any(word.turned for word in cell.words):
+            continue
+        spanned = range(cell.row, cell.row + cell.row_span)
+        level = all(
+            ys[row] < middle_of(line) < ys[row + 1] and is_value(" ".join(word.text for word in line))
+            for row, line in zip(spanned, cell.lines, strict=True)
+        )
+        if level:
+            grid.cells.remove(cell)
+            grid.cells.extend(
+                GridCell(row, cell.col, 1, cell.col_span, [line]) for row, line in zip(spanned, cell.lines, strict=True)
+            )
 
 
 def _split_tall_rows(grid: Grid) -> None:

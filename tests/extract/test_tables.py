@@ -89,6 +89,26 @@ def test_rows_that_share_one_ruled_row_part(tmp_path: Path) -> None:
     assert table.header_rows == 1
 
 
+def test_a_rule_worn_away_between_two_values_merges_no_cells(tmp_path: Path) -> None:
+    paper = Paper(tmp_path / "worn.pdf")
+    paper.text(72, 96, "The range of each size is as below.")
+    lines = [("Size", "Minimum GPM", "Maximum GPM"), ("4 inch", "50", "600"), ("6 inch", "90", "1,200")]
+    xs = (72, 160, 260, 360)
+    for index in range(4):
+        top = 120 + 16 * index
+        if index == 2:  # as a fax leaves it: gone under the second column
+            paper.rule(72, top, 160)
+            paper.rule(260, top, 360)
+        else:
+            paper.rule(72, top, 360)
+    for x in xs:
+        paper.rule(x, 120, x, 168)
+    for index, line in enumerate(lines):
+        for x, text in zip(xs, line, strict=False):
+            paper.text(x + 4, 131 + 16 * index, text)
+    assert rows(_one(paper.done())) == [list(line) for line in lines]
+
+
 def test_a_wrapped_range_stays_in_its_cell(tmp_path: Path) -> None:
     paper = Paper(tmp_path / "wrapped.pdf")
     for y in (100, 118, 146, 164):
