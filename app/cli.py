@@ -16,7 +16,7 @@ from firstcap.app.worth import commands as worth_commands
 from firstcap.schema.errors import ExitCode, FirstcapError, UsageError
 
 if TYPE_CHECKING:
-    from firstcap.store.catalogue import Catalogue, DocumentRow
+    from firstcap.store.catalogue import DocumentRow
 
 _INTERRUPTED = 130  # what a shell reports for Ctrl-C
 
@@ -199,9 +199,7 @@ def confirm(
     ] = False,
     second_look: Annotated[
         bool,
-        typer.Option(
-            "--second-look", help="On the terminal: judge the proposals without seeing what another person decided."
-        ),
+        typer.Option("--second-look", help="Judge the proposals blind, without seeing what another person decided."),
     ] = False,
 ) -> None:
     """Confirm, correct or strike what was read, in the browser: each promise as a sentence above the strip of the page
@@ -215,14 +213,22 @@ def confirm(
     store = _open(catalogue)
     found = documents_named(store.documents(), document)
     if second_look:
-        if not terminal:
-            raise UsageError("the second look is taken on the terminal; add --terminal")
-        _second_look(store, name, document, again=again)
-        return
+        from firstcap.store.second import SecondLook
+
+        look = SecondLook(store, name)
+        if not look.documents():
+            raise UsageError(
+                f"{name} has decided about every document here; a second look is another person's: give --reviewer NAME"
+            )
+        print("Second look: what others decided is not shown.", file=sys.stderr)
     if terminal:
         from firstcap.app.confirm.terminal import Terminal
 
-        Terminal(Session(store, reviewer=name, document=document, again=again), sys.stdin, sys.stdout).run()
+        if second_look:
+            session = Session(look, reviewer=name, document=document, again=again)
+            Terminal(session, sys.stdin, sys.stdout, then="firstcap agreement").run()
+        else:
+            Terminal(Session(store, reviewer=name, document=document, again=again), sys.stdin, sys.stdout).run()
         return
     from firstcap.app.web.server import serve
 
@@ -233,23 +239,9 @@ def confirm(
         host=host,
         port=port,
         browser=browser,
+        second_look=second_look,
         say=lambda address: print(address, flush=True),
     )
-
-
-def _second_look(store: "Catalogue", reviewer: str, document: str | None, *, again: bool) -> None:
-    from firstcap.app.confirm.core import Session
-    from firstcap.app.confirm.terminal import Terminal
-    from firstcap.store.second import SecondLook
-
-    look = SecondLook(store, reviewer)
-    if not look.documents():
-        raise UsageError(
-            f"{reviewer} has decided about every document here; a second look is another person's: give --reviewer NAME"
-        )
-    print("Second look: what others decided is not shown.", file=sys.stderr)
-    session = Session(look, reviewer=reviewer, document=document, again=again)
-    Terminal(session, sys.stdin, sys.stdout, then="firstcap agreement").run()
 
 
 @app.command(short_help="Compare the two looks of two people; settle where they differ.")
@@ -284,7 +276,7 @@ def agreement(
         return
     listing.print_agreement(fields, differing, names)
     if not both:
-        print("No item was decided in both looks yet: firstcap confirm --terminal --second-look", file=sys.stderr)
+        print("No item was decided in both looks yet: firstcap confirm --second-look", file=sys.stderr)
     elif differing:
         print("Next: firstcap agreement --settle", file=sys.stderr)
 

@@ -18,7 +18,7 @@ from firstcap.schema.quantities import Model
 from firstcap.schema.terms import Term
 from firstcap.schema.vocabulary import DecisionAction, DocumentStatus, TermState
 from firstcap.store.acts import SECOND_LOOK, Desk, Item, act_of, acts_on
-from firstcap.store.catalogue import Catalogue, DocumentRow, StoredTerm, next_moment
+from firstcap.store.catalogue import Catalogue, DocumentRow, Pulse, StoredTerm, next_moment
 from firstcap.store.contents import FACT_FIELDS, Contents
 from firstcap.store.replay import Act, replay_document, replay_term
 from firstcap.store.rows import as_time, fetch
@@ -103,6 +103,20 @@ class SecondLook:
                 documents = {key: item for key, item in items.items() if item.is_document}
                 self._seen = pulse, _View(documents, terms, frozenset(row["document_id"] for row in own))
             return self._seen[1]
+
+    def changes(self, since: Pulse | None = None) -> tuple[Pulse, frozenset[str]]:
+        """How far this look has grown, and the documents that were read or that it has decided about since then.
+
+        What the first person does is no change of it.
+        """
+        before = since or Pulse(0, 0)
+        with self._catalogue.reading() as connection:
+            rows = fetch(connection, _CHANGES, [before.readings, before.standings])
+        pulse = Pulse(
+            max((row["readings"] for row in rows), default=before.readings) or before.readings,
+            max((row["acts"] for row in rows), default=before.standings) or before.standings,
+        )
+        return pulse, frozenset(row["document_id"] for row in rows)
 
     def documents(self) -> list[DocumentRow]:
         """Documents with facts and counts as this look has them; those that could not be read are left out."""
@@ -312,6 +326,13 @@ def _moment(connection: duckdb.DuckDBPyConnection) -> datetime:
 _PULSE = """
 SELECT (SELECT max(standing_no) FROM base.standing) AS standing,
   (SELECT max(decision_no) FROM base.second_acts) AS acts, (SELECT max(reading_no) FROM base.readings) AS readings
+"""
+_CHANGES = """
+SELECT document_id, max(readings)::BIGINT AS readings, max(acts)::BIGINT AS acts FROM (
+  SELECT document_id, reading_no AS readings, 0 AS acts FROM base.readings WHERE reading_no > ?
+  UNION ALL
+  SELECT document_id, 0, decision_no FROM base.second_acts WHERE decision_no > ?
+) GROUP BY document_id
 """
 _HOMES = """
 SELECT DISTINCT item_id, document_id FROM base.second_acts

@@ -4,12 +4,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from threading import Lock
+from typing import Protocol
 
 from firstcap.app.confirm.cards import Card, CardFamily, CardKind, cards_of
-from firstcap.app.confirm.core import Note, clause_items, confirmed_as_a_whole
+from firstcap.app.confirm.core import Desk, Note, clause_items, confirmed_as_a_whole
 from firstcap.schema.decisions import Decision
 from firstcap.schema.vocabulary import DocumentStatus, TermState
-from firstcap.store.catalogue import Catalogue, DocumentRow, Pulse
+from firstcap.store.catalogue import DocumentRow, Pulse
 
 
 class Order(StrEnum):
@@ -64,14 +65,20 @@ def counted(cards: Iterable[Card]) -> Count:
     return Count(total, total - sum(left for _, left in parts))
 
 
+class Watched(Desk, Protocol):
+    """A desk that says what has changed on it."""
+
+    def changes(self, since: Pulse | None = None) -> tuple[Pulse, frozenset[str]]: ...
+
+
 class Board:
     """Folders in the order in which documents were added.
 
     Safe to use from several threads: what is shown is replaced as a whole, so that looking never waits for reading.
     """
 
-    def __init__(self, catalogue: Catalogue) -> None:
-        self._catalogue = catalogue
+    def __init__(self, desk: Watched) -> None:
+        self._desk = desk
         self._changing = Lock()
         self._pulse: Pulse | None = None
         self._folders: dict[str, Folder] = {}
@@ -91,18 +98,18 @@ class Board:
             self._changing.release()
 
     def _bring_in(self) -> None:
-        pulse, changed = self._catalogue.changes(self._pulse)
+        pulse, changed = self._desk.changes(self._pulse)
         if not changed:
             return
-        rows = self._catalogue.documents()
+        rows = self._desk.documents()
         readable = [row for row in rows if row.status is not DocumentStatus.FAILED]
         again = [row for row in readable if row.document_id in changed]
-        self._log = self._catalogue.decisions()
+        self._log = self._desk.decisions()
         through = confirmed_as_a_whole(self._log)
-        contents = self._catalogue.contents([row.document_id for row in again])
+        contents = self._desk.contents([row.document_id for row in again])
         clauses = clause_items(again, contents, self._log)
         one = next(iter(changed)) if len(changed) == 1 else None
-        terms = self._catalogue.terms(one)
+        terms = self._desk.terms(one)
         if self._pulse is None or pulse.readings != self._pulse.readings:
             self._notes = self._warnings()
         folders = {row.document_id: Folder(row) for row in rows}
@@ -123,7 +130,7 @@ class Board:
 
     def _warnings(self) -> dict[str, tuple[Note, ...]]:
         found: dict[str, tuple[Note, ...]] = {}
-        for one in self._catalogue.rows("SELECT item_id, kind, page, message FROM warnings ORDER BY page, kind"):
+        for one in self._desk.rows("SELECT item_id, kind, page, message FROM warnings ORDER BY page, kind"):
             page = one["page"]
             note = Note(str(one["kind"]), page if isinstance(page, int) else None, str(one["message"]))
             found[str(one["item_id"])] = (*found.get(str(one["item_id"]), ()), note)

@@ -405,6 +405,8 @@ def _clause(item: Item, line: ClauseLine, what: str, written: str) -> Clause:
 
 
 async def reviewer(request: Request) -> Response:
+    if office_of(request).second_look:
+        return JSONResponse({"refused": "a second look has one reviewer; start it with --reviewer NAME."}, 422)
     try:
         told = await request.json()
         name = signed(str(told["reviewer"]))

@@ -12,7 +12,7 @@ from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
-from firstcap.app.web import acts, looking, missed
+from firstcap.app.web import acts, looking, missed, second
 from firstcap.app.web.guard import KEY_COOKIE, Guard, same
 from firstcap.app.web.office import Office
 
@@ -38,6 +38,7 @@ def application(office: Office) -> Starlette:
             *looking.ROUTES,
             *acts.ROUTES,
             *missed.ROUTES,
+            *second.ROUTES,
         ],
         middleware=[Middleware(Guard, rules=office.rules)],
         lifespan=lifespan,

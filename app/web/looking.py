@@ -31,7 +31,7 @@ class Part:
     address: str
 
 
-PARTS = (Part("Stack", "/"), Part("Confirm", "/confirm"))
+PARTS = (Part("Stack", "/"), Part("Confirm", "/confirm"), Part("Second look", "/second-look"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +40,12 @@ class Site:
 
     token: str
     reviewer: str
-    parts: tuple[Part, ...] = PARTS
+    second_look: bool
+
+    @property
+    def parts(self) -> tuple[Part, ...]:
+        """Who looks blind is not shown where the two looks differ."""
+        return PARTS[:2] if self.second_look else PARTS
 
 
 def office_of(request: Request) -> Office:
@@ -49,12 +54,16 @@ def office_of(request: Request) -> Office:
 
 
 def reviewer_of(request: Request) -> str:
-    """The name in this browser's cookie, else the one the server was started with."""
-    return unquote(request.cookies.get(REVIEWER_COOKIE, "")) or office_of(request).reviewer
+    """The name in this browser's cookie, else the one the server was started with; a second look has one reviewer."""
+    office = office_of(request)
+    if office.second_look:
+        return office.reviewer
+    return unquote(request.cookies.get(REVIEWER_COOKIE, "")) or office.reviewer
 
 
 def page(request: Request, name: str, **values: object) -> HTMLResponse:
-    site = Site(office_of(request).rules.token, reviewer_of(request))
+    office = office_of(request)
+    site = Site(office.rules.token, reviewer_of(request), office.second_look)
     return HTMLResponse(render(name, site=site, **values))
 
 

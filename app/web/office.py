@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from firstcap.app.confirm.board import Board, Choice, Order
+from firstcap.app.confirm.board import Board, Choice, Order, Watched
 from firstcap.app.confirm.cards import Card, CardFamily
 from firstcap.app.confirm.core import Session
 from firstcap.app.web.guard import Rules
@@ -11,27 +11,35 @@ from firstcap.app.web.papers import Papers
 from firstcap.app.web.strips import Strip, strips_of
 from firstcap.schema.errors import DocumentError, UsageError
 from firstcap.store.catalogue import Catalogue
+from firstcap.store.second import SecondLook
 
 _AHEAD = 3  # cards whose strips are drawn before they are asked for
 
 
 @dataclass(frozen=True)
 class Office:
-    """`document` is the beginning of the id of the one document that this run is about, None for all."""
+    """`document` is the beginning of the id of the one document that this run is about, None for all.
+
+    With `second_look` the reviewer judges the proposals blind: nothing that others decided is shown or changed.
+    """
 
     catalogue: Catalogue
     reviewer: str
     rules: Rules
     document: str | None = None
+    second_look: bool = False
+    desk: Watched = field(init=False)
     board: Board = field(init=False)
     papers: Papers = field(init=False)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "board", Board(self.catalogue))
+        desk = SecondLook(self.catalogue, self.reviewer) if self.second_look else self.catalogue
+        object.__setattr__(self, "desk", desk)
+        object.__setattr__(self, "board", Board(desk))
         object.__setattr__(self, "papers", Papers(self.catalogue))
 
     def session(self, reviewer: str) -> Session:
-        return Session(self.catalogue, reviewer=reviewer)
+        return Session(self.desk, reviewer=reviewer)
 
     def choice(self, asked: Mapping[str, str]) -> Choice:
         """Out of an address or a request; what is not in the lists is left out."""

@@ -25,6 +25,7 @@ def serve(
     host: str = "127.0.0.1",
     port: int | None = None,
     browser: bool = True,
+    second_look: bool = False,
     say: Callable[[str], None] = print,
 ) -> None:
     """Serve until interrupted. `document` is the id of the one document to confirm; UsageError for a taken port.
@@ -32,7 +33,7 @@ def serve(
     Beyond this machine (`host` is no loopback address) everyone must show the token that the address holds.
     """
     listening = _listen(host, port)
-    office = Office(catalogue, reviewer, rules(host, [socket.gethostname()]), document)
+    office = Office(catalogue, reviewer, rules(host, [socket.gethostname()]), document, second_look)
     address = _address(host, listening.getsockname()[1])
     entrance = f"{address}enter?token={office.rules.key}" if office.rules.key else address
 
