@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from firstcap.app.learn import commands as learn_commands
 from firstcap.app.options import DEFAULT_CATALOGUE, CatalogueOption
 from firstcap.app.options import open_catalogue as _open
 from firstcap.app.worth import commands as worth_commands
@@ -89,16 +90,28 @@ def read(
         bool, typer.Option("--ocr/--no-ocr", help="Read pages without usable text from their image.")
     ] = True,
     max_seconds: Annotated[float, typer.Option(min=1, help="Give a file up that takes longer.")] = 600.0,
+    confidence: Annotated[
+        Path | None,
+        typer.Option(
+            help="A confidence fitted to decisions (see patterns); the one beside the catalogue unless given.",
+            dir_okay=False,
+            show_default=False,
+        ),
+    ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print the same facts as JSON.")] = False,
 ) -> None:
     """Read warranty PDFs into the catalogue. Exit code 0: all read; 1: some failed; 2: wrong usage."""
     from firstcap.app import listing
+    from firstcap.app.learn.recalibrate import beside, load
     from firstcap.app.progress import Progress
     from firstcap.app.read import Options, Status, find_files, read_stack, reader_name
     from firstcap.store.catalogue import Catalogue
 
     files = find_files(paths)
     store = Catalogue(catalogue)
+    calibration = None
+    if confidence is not None or beside(catalogue).exists():
+        calibration = load(confidence or beside(catalogue))
     suppliers = {row.document_id: row.supplier for row in store.documents()} if supplier and catalogue.exists() else {}
     outcomes = {}
     stopped = False
@@ -107,10 +120,10 @@ def read(
             for outcome in read_stack(
                 files,
                 store,
-                reader=reader_name(),
+                reader=calibration.reader(reader_name()) if calibration else reader_name(),
                 jobs=jobs or os.cpu_count() or 1,
                 supplier=supplier,
-                options=Options(max_pages=max_pages, ocr=ocr, max_seconds=max_seconds),
+                options=Options(max_pages, ocr, max_seconds, calibration),
                 again=lambda document_id: supplier is not None and suppliers.get(document_id) != supplier,
             ):
                 outcomes[outcome.path] = outcome
@@ -325,6 +338,7 @@ def compare(
     print(text, file=sys.stderr if out else sys.stdout)
 
 
+learn_commands.add_to(app)
 worth_commands.add_to(app)
 
 

@@ -3,6 +3,7 @@
 import json
 import sys
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import asdict
 from typing import TextIO
 
 from rich import box
@@ -13,6 +14,7 @@ from rich.text import Text
 from firstcap.app.confirm.second import FieldAgreement, Judged
 from firstcap.app.confirm.sentence import clean, describe
 from firstcap.app.confirm.settling import name_of, sides
+from firstcap.app.learn.records import PatternRecord
 from firstcap.app.read import Outcome, Status
 from firstcap.schema.vocabulary import DocumentStatus
 from firstcap.store.catalogue import DocumentRow, StoredTerm
@@ -132,6 +134,21 @@ def print_terms(terms: Iterable[StoredTerm], rows: Iterable[DocumentRow], stream
             supplier = f"  ({clean(row.supplier)})" if row.supplier else ""
             out.print(Text(f"{clean(row.file_name)}{supplier}", style="bold"))
         out.print(Text(f"  [{stored.state}] {describe(stored.term)}"))
+
+
+def print_patterns(records: Iterable[PatternRecord], stream: TextIO | None = None) -> None:
+    """One line a pattern: what it proposed and what became of it."""
+    columns = ("proposed", "confirmed", "corrected", "struck")
+    table = _table((("pattern", False), *((name, True) for name in columns), ("confirmed, 95 %", False)))
+    for one in records:
+        interval = "–" if one.low is None or one.high is None else f"{one.low:.0%} to {one.high:.0%}"
+        table.add_row(one.pattern, *(str(getattr(one, name)) for name in columns), interval)
+    _print(table, stream)
+
+
+def pattern_facts(record: PatternRecord) -> dict[str, object]:
+    """A pattern's record as JSON; `low` and `high` are shares, null where nothing is decided."""
+    return asdict(record)
 
 
 def print_agreement(

@@ -14,10 +14,13 @@ from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
 from types import FrameType
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from firstcap.schema.errors import DocumentError, UsageError
 from firstcap.schema.terms import FailedReading, Reading
+
+if TYPE_CHECKING:
+    from firstcap.extract.confidence import Calibration
 
 
 class Status(StrEnum):
@@ -42,11 +45,15 @@ class Outcome:
 
 @dataclass(frozen=True, slots=True)
 class Options:
-    """How a file is read. A file that takes longer than `max_seconds` is given up."""
+    """How a file is read. A file that takes longer than `max_seconds` is given up.
+
+    `calibration` moves the confidence; the reader's name that a stack is read under then says which one it was.
+    """
 
     max_pages: int = 200
     ocr: bool = True
     max_seconds: float = 600.0
+    calibration: "Calibration | None" = None
 
 
 class ReadFile(Protocol):
@@ -196,7 +203,8 @@ def _read_one(task: _Task) -> Reading | FailedReading:
     options = task.options
     try:
         with _time_limit(options.max_seconds):
-            return task.read(task.path, max_pages=options.max_pages, ocr=options.ocr)
+            reading = task.read(task.path, max_pages=options.max_pages, ocr=options.ocr)
+            return options.calibration.applied(reading) if options.calibration else reading
     except _TooLongError:
         return _failed(
             task,

@@ -1,10 +1,17 @@
-"""How sure a term is: features of its reading, each with a weight. The weights are fitted (bench/fit_confidence.py)."""
+"""How sure a term is: features of its reading, each with a weight. The weights are fitted (bench/fit_confidence.py).
 
+A Calibration, fitted to what people decided, moves that confidence for later readings.
+"""
+
+import hashlib
 import tomllib
-from dataclasses import astuple, dataclass, fields
+from collections.abc import Iterable, Mapping
+from dataclasses import astuple, dataclass, field, fields
 from functools import cache
-from math import exp
+from math import exp, log
 from pathlib import Path
+
+from firstcap.schema.terms import Reading, Term
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +40,7 @@ class Features:
 
     @classmethod
     def names(cls) -> tuple[str, ...]:
-        return tuple(field.name for field in fields(cls))
+        return tuple(one.name for one in fields(cls))
 
     def vector(self) -> tuple[float, ...]:
         return tuple(float(value) for value in astuple(self))
@@ -58,3 +65,70 @@ def logistic(features: Features, weights: dict[str, float]) -> float:
 def term_confidence(features: Features) -> float:
     """How likely every number of the term is right, by the fitted weights."""
     return round(logistic(features, _weights()), 4)
+
+
+WHOLE = "quote"  # the field of the evidence of a term as a whole: its table row or its sentence
+_SUREST = 0.999
+
+
+def stamped(term: Term) -> Term:
+    """The term with its confidence kept in the evidence of the whole, where no calibration changes it."""
+    evidence = tuple(
+        one.model_copy(update={"confidence": term.confidence}) if one.field == WHOLE else one for one in term.evidence
+    )
+    return term.model_copy(update={"evidence": evidence})
+
+
+def read_confidence(term: Term) -> float | None:
+    """The confidence of a proposal before any calibration; None where its evidence does not keep it."""
+    return next((one.confidence for one in term.evidence if one.field == WHOLE), None)
+
+
+def patterns_of(term: Term) -> frozenset[str]:
+    """The patterns that a term was read with."""
+    return frozenset(one.pattern for one in term.evidence if one.pattern)
+
+
+def logit(chance: float) -> float:
+    """Log odds, of chances kept off 0 and 1."""
+    held = min(max(chance, 1 - _SUREST), _SUREST)
+    return log(held / (1 - held))
+
+
+@dataclass(frozen=True, slots=True)
+class Calibration:
+    """What decisions add to the log odds of a term: `shift` for every one, less the weight of each pattern it was read
+    with. A positive weight speaks against the term.
+    """
+
+    shift: float = 0.0
+    patterns: Mapping[str, float] = field(default_factory=dict)
+
+    @classmethod
+    def from_toml(cls, text: str) -> "Calibration":
+        """ValueError for a text that is no calibration."""
+        told = tomllib.loads(text)
+        patterns = told.get("patterns", {})
+        if not isinstance(patterns, dict) or "shift" not in told:
+            raise ValueError("a calibration holds a shift and a table of patterns")
+        return cls(float(told["shift"]), {str(name): float(weight) for name, weight in patterns.items()})
+
+    def confidence(self, read: float, patterns: Iterable[str]) -> float:
+        """How likely a term is right that was read with this confidence and these patterns."""
+        against = sum(self.patterns.get(name, 0.0) for name in patterns)
+        return round(1 / (1 + exp(-(logit(read) + self.shift - against))), 4)
+
+    def reader(self, name: str) -> str:
+        """The reader's name with the calibration in it: another calibration is another reader."""
+        text = repr((self.shift, sorted(self.patterns.items())))
+        return f"{name}, calibration {hashlib.sha256(text.encode()).hexdigest()[:12]}"
+
+    def applied(self, reading: Reading) -> Reading:
+        """The reading with the confidence of its terms moved. What it was stays in the evidence of the whole."""
+        terms = tuple(
+            term
+            if (read := read_confidence(term)) is None
+            else term.model_copy(update={"confidence": self.confidence(read, patterns_of(term))})
+            for term in reading.terms
+        )
+        return reading.model_copy(update={"terms": terms, "reader": self.reader(reading.reader)})

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from firstcap.extract.assembly.assemble import assemble
 from firstcap.extract.clauses import find_clauses
+from firstcap.extract.confidence import stamped
 from firstcap.extract.facts import find_facts
 from firstcap.extract.kind import is_warranty
 from firstcap.extract.layout import build_layout
@@ -48,7 +49,7 @@ def read(path: Path, *, max_pages: int = 200, ocr: bool = True) -> Reading:
         pages=len(layout.pages),
         text_source=text_source(layout),
         facts=facts,
-        terms=tuple(terms),
+        terms=tuple(stamped(term) for term in terms),
         exclusions=clauses.exclusions,
         duties=clauses.duties,
         conditions=clauses.conditions,

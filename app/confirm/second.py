@@ -83,7 +83,7 @@ def _fields(pair: Pair) -> Iterator[Judged]:
     yield Judged(pair, WHOLE, _yes(first is not None), _yes(second is not None))
     if first is not None and second is not None:
         for name in TERM_FIELDS:
-            yield Judged(pair, name, _value(first, name), _value(second, name))
+            yield Judged(pair, name, value_of(first, name), value_of(second, name))
 
 
 def _document_fields(pair: Pair) -> Iterator[Judged]:
@@ -116,7 +116,7 @@ def _yes(there: bool) -> str | None:
     return "true" if there else None
 
 
-def _value(term: Term, field: str) -> str:
+def value_of(term: Term, field: str) -> str:
     """A field without the document's words, which two people copy differently."""
     value = getattr(term, field)
     if isinstance(value, tuple):

@@ -1,0 +1,1 @@
+"""What the decisions teach: the record of every pattern, and a confidence fitted to them."""
