@@ -332,24 +332,28 @@ class _Reader:
         return Number(i, i + 1, Fraction(int(top), int(bottom))) if int(bottom) and int(top) else None
 
     def _mixed(self, i: int) -> Number | None:
-        """12-1/2, 4½, 1 3/4, 1 and 1/2."""
+        """12-1/2, 4½, 1 3/4, 1 and 1/2, 1 and one-half."""
         if len(self.texts[i]) > 3:
             return None
         j = i + 1
+        spelled = self.text(j) in {"and", "&"}
         if self.text(j) in _HYPHENS:
             if self.gaps[i] or self.gaps[j]:
                 return None
             j += 1
-        elif self.text(j) in {"and", "&"}:
+        elif spelled:
             j += 1
         part = self.text(j)
         if part in _GLYPHS:
             return Number(i, j + 1, int(self.texts[i]) + Fraction(*_GLYPHS[part]))
         if (match := _SLASHED.fullmatch(part)) or (match := _FRACTION.fullmatch(part)):
             top, bottom = int(match.group(1)), int(match.group(2))
+        elif spelled:
+            whole = Number(i, i + 1, Fraction(int(self.texts[i])))
+            mixed = self.with_fraction(whole)
+            return mixed if mixed.end > whole.end and self.word(mixed.end) in _AFTER_MIXED else None
         else:
             return None
-        spelled = self.text(i + 1) in {"and", "&"}
         if spelled and self.word(j + 1) not in _AFTER_MIXED:
             return None  # "2 and 1/4 gpm" are two flows
         if 0 < top < bottom and int(self.texts[i]):

@@ -5,9 +5,11 @@ from datetime import date as Day  # noqa: N812
 from decimal import Decimal
 from fractions import Fraction
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
-from hypothesis import given
+from drawn import Paper
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from firstcap.extract.language import parse
@@ -15,6 +17,7 @@ from firstcap.extract.numbers import NumberStyle
 from firstcap.extract.patterns import accuracy, date, duration, flow, rule, size, start, volume
 from firstcap.extract.patterns.base import Mention
 from firstcap.extract.patterns.values import FullAndTail
+from firstcap.extract.reading import read as read_file
 from firstcap.schema.quantities import Duration, FlowRate, PercentBand, Volume
 from firstcap.schema.units import FLOW_UNITS, VOLUME_UNITS, as_decimal, gallons_per
 from firstcap.schema.vocabulary import SIZE_LABELS, sizes_between
@@ -286,3 +289,78 @@ def test_every_unit_of_the_schema_can_be_read() -> None:
     """Scaled imperial units are written with their scale: "500 thousand imperial gallons"."""
     assert set(UNIT_WORDS) | {"imp_kgal", "imp_Mgal"} == set(VOLUME_UNITS)
     assert set(FLOW_WORDS) | {"imp_gph", "cfm"} == set(FLOW_UNITS)
+
+
+ELSEWHERE = {
+    "es": ("{} años", "{} meses", "{:,} litros"),
+    "fr": ("{} ans", "{} mois", "{:,} litres"),
+    "de": ("{} Jahre", "{} Monate", "{:,} Liter"),
+}
+
+
+@given(st.integers(2, 99), st.integers(10_000, 9_999_999), st.sampled_from(sorted(ELSEWHERE)))
+def test_times_and_caps_of_other_languages_read_back(count: int, litres: int, language: str) -> None:
+    years, months, caps = ELSEWHERE[language]
+    style = NumberStyle(",", "." if language != "fr" else " ", language=language)
+    grouped = caps.format(litres).replace(",", "\u00a0" if language == "fr" else ".")
+    text = f"{years.format(count)}; {months.format(count)}; {grouped}."
+    assert [one.value.months for one in duration.find(parse(text), style)] == [count * 12, count]
+    assert [(one.value.value, one.value.unit) for one in volume.find(parse(text), style)] == [(litres, "L")]
+
+
+@given(st.integers(160, 199), st.integers(201, 210), st.sampled_from(["{} % a {} %", "{} % bis {} %", "{} à {} %"]))
+def test_a_band_with_decimal_commas_reads_back(low: int, high: int, form: str) -> None:
+    lower, upper = (as_decimal(Fraction(half, 2)) for half in (low, high))
+    printed = form.format(*(f"{limit:f}".replace(".", ",") for limit in (lower, upper)))
+    assert [one.value for one in accuracy.find(parse(printed))] == [PercentBand(lower=lower, upper=upper)], printed
+
+
+@given(st.integers(1, 999), st.sampled_from(["{w} thousand gallons", "{w} thousand ({d:,}) gallons"]))
+def test_any_cap_in_words_reads_back(thousands: int, form: str) -> None:
+    (found,) = volume.find(parse(form.format(w=in_words(thousands), d=thousands * 1000)))
+    assert (found.value.usgal, found.notes) == (thousands * 1000, ())
+
+
+@given(WHOLE, st.sampled_from(["½", " 1/2", "-1/2", " and one-half", " and a half"]))
+def test_any_half_year_reads_back(years: int, half: str) -> None:
+    found = duration.find(parse(f"for {years}{half} years"))
+    assert [one.value for one in found] == [Duration(months=Decimal(years * 12 + 6))]
+
+
+STARTS = {
+    "from the date of shipment": "shipment", "from date of purchase": "purchase", "after installation": "installation",
+    "from delivery": "delivery", "counted from the date of manufacture": "manufacture",
+}  # fmt: skip
+RULES = {
+    "whichever comes first": "first_of", "whichever occurs first": "first_of", "whichever is later": "last_of",
+    "whichever is the sooner": "first_of", "whichever comes later": "last_of",
+}  # fmt: skip
+
+
+@settings(max_examples=20, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(
+    years=st.integers(1, 25),
+    thousands=st.integers(50, 9_999),
+    form=st.sampled_from(YEAR_FORMS[4:7]),
+    cap=st.sampled_from(["{:,}000 gallons", "{:,} thousand gallons", "{:,} kgal"]),
+    start_words=st.sampled_from(sorted(STARTS)),
+    rule_words=st.sampled_from(sorted(RULES)),
+)
+def test_any_promise_on_a_page_reads_back_whole(
+    years: int, thousands: int, form: str, cap: str, start_words: str, rule_words: str, tmp_path: Path
+) -> None:
+    """From the words on a page to the term: the time, the cap, what starts it and which limit ends it."""
+    time = form.format(d=years, w=in_words(years))
+    time = time.replace("years", "year") if years == 1 else time
+    volume_words = cap.format(thousands).replace("000 gallons", ",000 gallons")
+    promise = (
+        f"The register is warranted to be free from defects in materials and workmanship for {time} {start_words} "
+        f"or until {volume_words} have been registered, {rule_words}."
+    )
+    drawing = Paper(tmp_path / "promise.pdf")
+    drawing.text(72, 72, "Limited Warranty", face="Times-Bold", points=14)
+    drawing.wrapped(72, 110, 440, promise)
+    (term,) = read_file(drawing.done(), ocr=False).terms
+    assert (term.component, term.promise) == ("register", "materials_workmanship"), promise
+    assert (term.duration_months, term.volume_cap_usgal) == (years * 12, thousands * 1000), promise
+    assert (term.start_event, term.ends) == (STARTS[start_words], RULES[rule_words]), promise
