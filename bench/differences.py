@@ -180,7 +180,7 @@ DIFFERENCES: tuple[Row, ...] = (
         "both",
         "we",
         "a fraction sign, a built-up fraction or a mixed number is one number",
-        words=r"\d*[½¼¾⅛]( million)?|\d+⁄\d+|\d\d?-\d+/\d+",
+        words=r"\d*[½¼¾⅛]( million)?|\d+⁄\d+|\d\d?-\d+/\d+|\d+ and one-half",
     ),
     _numbers(
         "glued fraction",
@@ -447,7 +447,7 @@ DIFFERENCES: tuple[Row, ...] = (
         words=r".*(years?|months?) \(\w+ (months|days)\)",
     ),
     _times(
-        "fraction of a year", "both", "we", "the whole years belong to it too", words=r"(1½|two and one-half) years"
+        "fraction of a year", "both", "we", "the whole years belong to it too", words=r"(1½|\w+ and one-half) years"
     ),
     _times(
         "full and prorated",
