@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from decimal import Decimal
 
 from firstcap.extract.assembly.context import (
@@ -21,6 +22,7 @@ from firstcap.extract.assembly.unit import Hit, Reader, Unit, units_of
 from firstcap.extract.page import BlockKind, Layout
 from firstcap.extract.patterns.base import Family
 from firstcap.extract.patterns.values import ComponentSpec
+from firstcap.schema.quantities import Duration
 from firstcap.schema.terms import ReadingWarning, Term
 from firstcap.schema.vocabulary import Component, Promise, Remedy
 
@@ -171,6 +173,11 @@ def _following_units(
 
 
 def _put_credits(draft: Draft, text: CreditText) -> None:
+    first = draft.times[0] if draft.times else None
+    if text.end is not None and first is not None and first.duration.months is not None and first.full is None:
+        if draft.full is None and text.full is None:
+            draft.full = Found(first.duration.months, first.hit, False, first.hit.mention.pattern)
+        draft.times[0] = replace(first, duration=Duration(months=text.end))
     if text.steps:
         draft.credits = list(text.steps)
     if text.full is not None and (draft.full is None or text.steps):

@@ -11,6 +11,7 @@ from firstcap.extract.assembly.context import Context
 from firstcap.extract.assembly.credits import CreditTable, cell_stages, credit_table
 from firstcap.extract.assembly.draft import BandDraft, CreditDraft, Draft, Found, TimeLimit
 from firstcap.extract.assembly.unit import Hit, Unit, hits_of
+from firstcap.extract.numbers import NumberStyle
 from firstcap.extract.page import Block, BlockKind, Cell, Run, Table, join_runs
 from firstcap.extract.patterns import flow, size, start
 from firstcap.extract.patterns.accuracy import band_in
@@ -495,7 +496,11 @@ class _Reading:
         run = cell.run
         style, gallon = self.reader.style, self.reader.gallon
         q_name = _Q.match(unit_text)
-        duration = self._first_of(hits, Family.DURATION) or _lifted(duration_in(run.text, unit_text, style), run)
+        duration = (
+            self._first_of(hits, Family.DURATION)
+            or _lifted(duration_in(run.text, unit_text, style), run)
+            or _lifted(_leading_time(run.text, unit_text, style), run)
+        )
         cap = self._first_of(hits, Family.VOLUME)
         if cap is None and self._first_of(hits, Family.DURATION) is None:
             outer_units = self._outer_units(unit_text)
@@ -714,6 +719,12 @@ def _text_record(unit: Unit) -> Record:
         if isinstance(hit.value, Volume):
             record.volumes.append((hit.value, hit))
     return record
+
+
+def _leading_time(text: str, header: str, style: NumberStyle) -> Mention | None:
+    """ "10 (6 full, 4 at half price)" under "Years": the number that leads, where words explain it."""
+    match = re.match(r"\W*(\d{1,3}(?:[.,]\d)?)\s*[:;(,]\s*(?=.*[a-z]{3})", text, re.IGNORECASE)
+    return duration_in(text[: match.end(1)], header, style) if match else None
 
 
 def _bare_level(run: Run) -> Found | None:

@@ -132,8 +132,9 @@ class _Reader:
             out.declines = True  # a rate in words not known here
         sides = credit.SIDES.find_in(low, text)
         stages = self._stages(low, text, promised, bool(shares or frees), rates)
+        stages = [stage for stage in stages if not _overlap(stage, changes)]
         steps = self._matched(text, stages, [*shares, *frees], sides, out)
-        self._sided(steps, out)
+        self._sided(text, steps, out)
         self._whole(stages, steps, out, text)
         self._progress(text, changes, credit.SEQUENCE.find_in(low, text), steps, sides, out)
         self._rates(text, rates, stages, steps, out)
@@ -198,7 +199,7 @@ class _Reader:
         steps: list[_Open] = []
         pairs = _aligned(text, stages, ordered)
         for stage, share in pairs:
-            placed = self._placed(stage.value)
+            placed = self._placed(stage)
             if placed is None:
                 continue
             start, end = placed
@@ -213,8 +214,9 @@ class _Reader:
                 out.of_supplier = side is Side.SUPPLIER
         return steps
 
-    def _placed(self, stage: Stage) -> tuple[Decimal, Decimal | None] | None:
+    def _placed(self, mention: Mention) -> tuple[Decimal, Decimal | None] | None:
         """The ages at which a stage begins and ends; None where it cannot be told."""
+        stage: Stage = mention.value
         total, reached = self.total, self.reached
         match stage.kind:
             case StageKind.SPAN:
@@ -229,6 +231,8 @@ class _Reader:
                     else None
                 )
             case StageKind.NEXT:
+                if reached is None and mention.pattern == "stage.next":
+                    reached = total  # "for the following five years": after the time that was promised
                 start = reached or Decimal(0)
                 return start, start + (stage.end or 0)
             case StageKind.REST:
@@ -255,12 +259,16 @@ class _Reader:
             self.side = chosen.value
         return self.side
 
-    def _sided(self, steps: list[_Open], out: Stages) -> None:
+    def _sided(self, text: str, steps: list[_Open], out: Stages) -> None:
         """Where nobody says who pays, a share that grows is the customer's; a single one is nobody's, and left out."""
         silent = [step for step in steps if step.side is None and not step.free]
         if not silent:
             return
         ordered = sorted(silent, key=lambda step: step.start)
+        if all(re.search(r"\b(?:at|zu|mit|à|al?)\s+$", text[: step.place[0]], re.IGNORECASE) for step in silent):
+            for step in silent:
+                step.side = Side.CUSTOMER  # "at a third of list": the price it can be had for
+            return
         rises, falls = ordered[0].share < ordered[-1].share, ordered[0].share > ordered[-1].share
         if ordered[0].start == 0 and ordered[0].share == _HUNDRED:
             falls = True

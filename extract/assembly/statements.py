@@ -48,7 +48,10 @@ _ANAPHORA = re.compile(
     r"the (?:warranty|promise|guarantee|same|period)\b|these|those|its|er|sie|es|die garantie|diese[rs]?|elle|il|ils|elles|cette garantie|esta garantía|dicha garantía|the (?:\d+|two|three|four|five|ten|twelve) (?:years|months)|in (?:both|each) cases?|thereafter|after that|both|then)\b",
     re.IGNORECASE,
 )
-_PRONOUN = re.compile(r"^\W*(?:[\d.]+\s+)?(?:they|it|these|such (?:meters?|parts?|products?))\b", re.IGNORECASE)
+_PRONOUN = re.compile(
+    r"^\W*(?:[\d.]+\s+)?(?:they|it|these|such (?:meters?|parts?|products?)|(?:each|all|both|every one)(?: of (?:them|these|those))? (?:is|are|shall|will|must))\b",
+    re.IGNORECASE,
+)
 _SAME = re.compile(
     r"^\W*(?:the same (?:meters?|products?)|thereafter|after that|it|they|these|those|then)\b", re.IGNORECASE
 )
@@ -119,7 +122,7 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
 
 # "So are the transmitter and the spare parts": the promise of the sentence before, for other parts.
 _SO_TOO = re.compile(
-    r"^\W*(?:[\d.]+\s+)?(?:so (?:are|is|do|does)\b|the same (?:goes|holds|applies|is true|warranty (?:is given|applies|holds))\b|likewise\b|"
+    r"^\W*(?:[\d.]+\s+)?(?:so (?:are|is|do|does)\b|the same (?:goes|holds|applies|is true|warranty (?:is given|applies|holds))\b|likewise\b|(?:this|it) (?:also |likewise |equally )?(?:holds|applies|goes|is true|extends)(?: also| likewise| equally)? (?:for|to|of)\b|"
     r"(?:das gleiche|dasselbe|gleiches) gilt\b|lo mismo (?:vale|rige|se aplica)\b|il en (?:va|est) de même\b|de même\b)",
     re.IGNORECASE,
 )
@@ -142,13 +145,21 @@ def _likewise(unit: Unit, before: Draft, context: Context) -> Draft | None:
 
 def without_replaced(unit: Unit) -> Unit:
     """A start's own months ("not later than six months after shipment") are no promise of their own."""
-    starts = unit.of(Family.START)
+    starts = [hit for hit in unit.of(Family.START) if _has_own_months(hit)]
     covered = [
         hit
         for hit in unit.hits
         if hit.family is Family.DURATION and any(s.start <= hit.start and hit.end <= s.end for s in starts)
     ]
     return replace(unit, hits=[hit for hit in unit.hits if hit not in covered]) if covered else unit
+
+
+def _has_own_months(hit: Hit) -> bool:
+    """Not so "ten years of shipment", whose ten years are what is promised."""
+    spec = hit.value
+    return not isinstance(spec, StartSpec) or (
+        spec.rule is not StartRule.SINGLE or any(clock.plus_months for clock in spec.clocks)
+    )
 
 
 _DEFINED = re.compile(
@@ -267,7 +278,9 @@ def promise_times(unit: Unit, context: Context) -> tuple[list[Hit], list[Hit]]:
 
 def _fails_within(unit: Unit, hit: Hit, before: str) -> bool:
     """ "If the battery runs down within 12 years from installation, the module is exchanged": a promise by its remedy."""
-    started = any(0 <= start.start - hit.end <= 3 for start in unit.of(Family.START))
+    started = any(
+        0 <= start.start - hit.end <= 3 or start.start <= hit.start < start.end for start in unit.of(Family.START)
+    )
     opening = re.match(r"^\W*(?:[\w.]{1,8}\s+){0,2}within\s*$", unit.run.text[unit.start : hit.start], re.IGNORECASE)
     if (
         opening
@@ -529,7 +542,9 @@ def _fill_limits(draft: Draft, part: Unit, anchors: Sequence[Hit]) -> None:
     durations = [hit for hit in anchors if hit.family is Family.DURATION]
     for index, hit in enumerate(durations):
         following = durations[index + 1].start if index + 1 < len(durations) else part.end
-        own = [s for s in starts if hit.end <= s.start < following]
+        own = [
+            s for s in starts if hit.end <= s.start < following or (s.start <= hit.start and hit.end <= s.end)
+        ]  # "twelve months in use" is a time with its start
         value = hit.value
         full = None
         if isinstance(value, FullAndTail):
@@ -636,6 +651,7 @@ def _fill_subject(
             draft.put("meter_type", Found.of(kinds_before[0]).passed_on())
             if len({hit.value for hit in kinds_before}) > 1:
                 draft.scalars["mixed_types"] = Found(True, kinds_before[0])
+    if isinstance(prior, Unit) and (prior.of(Family.COMPONENT) or prior.of(Family.METER_TYPE)):
         sizes_before = [label for hit in prior.of(Family.SIZE) for label in hit.value]  # type: ignore[attr-defined]
         if sizes_before and draft.sizes is None and not prior.of(Family.DURATION):
             draft.sizes = Found(tuple(dict.fromkeys(sizes_before)), prior.of(Family.SIZE)[0], True)
@@ -691,7 +707,13 @@ def _subjects(part: Unit, hits: Sequence[Hit]) -> list[Hit]:
             continue
         kept.append(hit)
     specific = [hit for hit in kept if _component(hit) is not Component.WHOLE_METER]
-    if specific and kept and _component(kept[0]) is Component.WHOLE_METER and specific[0].start - kept[0].end < 25:
+    joined = bool(specific) and re.search(r"\b(?:and|or)\b|[,&]", part.run.text[kept[0].end : specific[0].start])
+    if (
+        specific
+        and _component(kept[0]) is Component.WHOLE_METER
+        and specific[0].start - kept[0].end < 25
+        and not joined
+    ):
         return specific  # "meter couplings", "the meter body"
     if specific and kept and _component(kept[0]) is Component.WHOLE_METER:
         return [kept[0]] if not re.search(r"\band\b|,", part.run.text[kept[0].end : specific[0].start]) else kept
@@ -737,7 +759,7 @@ def _fill_kind(
 
 
 _CONTINUES = re.compile(
-    r"^\W*(?:[\d.]+\s+)?(?:for\b|the same\b|likewise\b|it\b|they\b|with\b)"
+    r"^\W*(?:[\d.]+\s+)?(?:for\b|the same\b|likewise\b|(?:this|it) (?:also |likewise |equally )?(?:holds|applies|goes|is true|extends)(?: also| likewise| equally)? (?:for|to|of)\b|it\b|they\b|with\b)"
     r"|\b(?:keeps?|holds?|meets?|satisf(?:y|ies)|carry|carries) (?:them|these|those|the same)\b"
     r"|\bthe same (?:limits|accuracy|terms|standard|promise|warranty)\b|\bagainst the same\b|\bfor the same\b",
     re.IGNORECASE,

@@ -42,7 +42,7 @@ PROMISES = PhraseTable(
         _row(
             "promise.function",
             P.FUNCTION,
-            "fog|fogging|fogged; fog - free; remain|remains|stay|stays|keep|keeps|be ,? _? legible|readable|clear|sealed|watertight; legible|readable; not ,? leak|crack|corrode|burst|seize|split|freeze|warp|fail|stick; not to? leak|crack|corrode|fail|burst|seize|fog; leak - tight|proof?; leakage; cracking; fracture; bursting; rupture; splitting; neither|nor leak|leaks|crack|cracks|corrode|corrodes|burst|bursts; burst; turn|turns freely; odometer turns; "
+            "warranted|guaranteed to function|work|operate; warranted|guaranteed to do ... what|as; fog|fogging|fogged; fog - free; remain|remains|stay|stays|keep|keeps|be ,? _? legible|readable|clear|sealed|watertight; legible|readable; not ,? leak|crack|corrode|burst|seize|split|freeze|warp|fail|stick; not to? leak|crack|corrode|fail|burst|seize|fog; leak - tight|proof?; leakage; cracking; fracture; bursting; rupture; splitting; neither|nor leak|leaks|crack|cracks|corrode|corrodes|burst|bursts; burst; turn|turns freely; odometer turns; "
             "power|powers|operate|operates|run|supply|supplies the meter|endpoint|module|unit|radio|register; keep|keeps it|them working|running|alive|powered; keep|keeps ... in operation|service|running|working; to last; will last; correct pulses; reads? correctly; transmit|transmits _? _? correctly; perform|performs as|substantially; moisture|condensation; "
             "loss of reading; battery life is|of? warranted|guaranteed; not to? fail; against failure|failing|breakdown; continue to operate|function|work|transmit; opens and closes; be tight; watertight; free of|from condensation|fog|fogging|leaks|leakage|corrosion; corrode|corrosion through?; what the remark says; leak; fail|fails; wear out",
             "warranted to remain readable, free of fogging",
@@ -59,7 +59,7 @@ PROMISES = PhraseTable(
         _row(
             "promise.function.es",
             P.FUNCTION,
-            "empañamiento; pérdida de lectura; legible|legibles; estanqueidad; fugas; no se? agriete; sin condensación",
+            "empañamiento; agotamiento; avería|averías; pérdida de lectura; legible|legibles; estanqueidad; fugas; no se? agriete; sin condensación",
             "contra empañamiento",
             "la lectura mensual",
             language="es",
@@ -83,7 +83,7 @@ PROMISES = PhraseTable(
         _row(
             "promise.function.fr",
             P.FUNCTION,
-            "lisible|lisibles; sans buée; buée; étanche|étanches|étanchéité; autonomie",
+            "lisible|lisibles; sans buée; buée; panne|pannes; défaillance|défaillances; étanche|étanches|étanchéité; autonomie",
             "reste lisible et sans buée",
             "la lecture",
             language="fr",
@@ -107,7 +107,7 @@ PROMISES = PhraseTable(
         _row(
             "promise.function.de",
             P.FUNCTION,
-            "ablesbar; beschlagfrei; dicht|dichtheit; funktionsfähig; ausfall; lesbar; betriebsbereit",
+            "ablesbar; beschlagfrei; beschlagen; undicht*|undichtigkeit*; dicht|dichtheit; funktionsfähig; ausfall; lesbar; betriebsbereit",
             "bleibt ablesbar und beschlagfrei",
             "der Ausbau",
             language="de",
