@@ -211,8 +211,7 @@ def _components(draft: Draft) -> list[tuple[ComponentSpec, Hit | None]]:
         for hit in several.value:  # type: ignore[attr-defined]
             if isinstance(hit.value, ComponentSpec):
                 found.setdefault(hit.value.component, (hit.value, hit))
-        specific = {key: value for key, value in found.items() if key is not Component.WHOLE_METER}
-        return list((specific or found).values())
+        return list(found.values())
     one = draft.scalars.get("component")
     if draft.get("promise") is Promise.ACCURACY:
         # Accuracy is the meter's, whatever part the sentence names on the way.
@@ -572,6 +571,8 @@ def _meter_type(draft: Draft, component: Component, context: Context) -> MeterTy
             return kind
         if component in (Component.OTHER, Component.BATTERY):
             return None
+        if any(known is not None for known in context.products.values()):
+            return None  # the one type the document names is another product's
     if component is Component.OTHER:
         return None
     return context.meter_type.value if context.meter_type and isinstance(context.meter_type.value, MeterType) else None

@@ -122,8 +122,8 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
 
 # "So are the transmitter and the spare parts": the promise of the sentence before, for other parts.
 _SO_TOO = re.compile(
-    r"^\W*(?:[\d.]+\s+)?(?:so (?:are|is|do|does)\b|the same (?:goes|holds|applies|is true|warranty (?:is given|applies|holds))\b|likewise\b|(?:this|it) (?:also |likewise |equally )?(?:holds|applies|goes|is true|extends)(?: also| likewise| equally)? (?:for|to|of)\b|"
-    r"(?:das gleiche|dasselbe|gleiches) gilt\b|lo mismo (?:vale|rige|se aplica)\b|il en (?:va|est) de même\b|de même\b)",
+    r"^\W*(?:[\d.]+\s+)?(?:so (?:are|is|do|does)\b|the same (?:goes|holds|applies|is true|warranty (?:is given|applies|holds))(?: good)?(?: for| to| of)?\b|likewise\b|(?:this|it) (?:also |likewise |equally )?(?:holds|applies|goes|is true|extends)(?: also| likewise| equally)? (?:for|to|of)\b|"
+    r"(?:das gleiche|dasselbe|gleiches) gilt(?: für)?\b|lo mismo (?:vale|rige|se aplica)(?: para| a)?\b|il en (?:va|est) de même(?: pour| de)?\b|de même\b)",
     re.IGNORECASE,
 )
 
@@ -139,7 +139,8 @@ def _likewise(unit: Unit, before: Draft, context: Context) -> Draft | None:
     own.sizes = None
     for name, found in own.scalars.items():
         own.scalars[name] = found.passed_on()
-    _fill_subject(own, unit, unit, [], None, context)
+    told = _SO_TOO.match(unit.text)
+    _fill_subject(own, unit.part(unit.start + (told.end() if told else 0), unit.end), unit, [], None, context)
     return own if "component" in own.scalars else None
 
 
@@ -454,9 +455,15 @@ def _groups(
             stage = stages[0]
             if isinstance(stage.value, Duration) and stage.value.months is not None and _stage_is_full(unit, stage):
                 draft.full = Found.of(stage, stage.value.months)
-    if not drafts:
-        return []
+        if "promise" not in draft.scalars:
+            failing = next((limit.hit for limit in draft.times if _fails(unit, limit.hit)), None)
+            if failing is not None:
+                draft.put("promise", Found(Promise.FUNCTION, failing, True, "promise.by_failure"))
     return drafts
+
+
+def _fails(unit: Unit, hit: Hit) -> bool:
+    return _fails_within(unit, hit, unit.run.text[max(unit.start, hit.start - 45) : hit.start])
 
 
 def _stage_is_full(unit: Unit, stage: Hit) -> bool:

@@ -430,7 +430,7 @@ LENGTHS = ShapeTable(
 BARE_LENGTHS = ShapeTable(
     Family.YEAR_SPAN,
     (
-        Row("stage.bare_length", rf"{N}(?= ?(?:{_YEAR} )?(?:at|full|free|with|in full|of full|prorated|pro[ -]rata|declining|zu|mit|voll|frei|kostenlos|anteilig|con|sin|gratis|à|gratuits?|sans|{S}))", _long(StageKind.NEXT),
+        Row("stage.bare_length", rf"{N}(?= ?(?:{_YEAR} )?(?:at|full|free|with|in full|of full|prorated|pro[ -]rata|declining|zu|zum|al|mit|voll|frei|kostenlos|anteilig|con|sin|gratis|à|gratuits?|sans|{S}))", _long(StageKind.NEXT),
             "7 full, 7 at half of list", Stage(StageKind.NEXT, None, _d(84)), "7 meters, 7 bolts", "in a cell that has named its years: lengths one after the other"),
         Row("stage.bare_rest", r"(?:rest|remainder|balance|übrige|resto|reste|solde)\b", lambda given, match: Stage(StageKind.REST),
             "5 full, rest at 40 %", Stage(StageKind.REST), "the restaurant", "what is left of the years of the cell"),
@@ -440,7 +440,7 @@ BARE_LENGTHS = ShapeTable(
 FREE = ShapeTable(
     Family.SHARE,
     (
-        Row("share.free", r"free(?:ly)?(?! from| and clear)(?: (?:of|from) (?:all |any )?(?:charge|cost|expense)s?|(?! of)\b)|(?:without|sans|sin|ohne) (?:any |further |ningún |aucun )?(?:charge|cost|payment|cargo|costo|coste|frais|kosten|berechnung|participation)|(?:at )?no (?:charge|cost)\b(?! of)|(?:cover|coverage|credit|replacement|warranty) is (?:in )?(?:full|free|total)|(?:of |is )?(?:full|total) (?:cover|coverage|credit|replacement|warranty|allowance|refund)\b|in full\b|not prorated|non-?prorated|unprorated|nothing\b|nil\b|at (?:our|its own|the (?:maker|manufacturer|supplier|company)['’]s) (?:own |sole )?(?:expense|cost)|gratis|gratuit\w*|kostenlos\w*|kostenfrei\w*|unentgeltlich\w*|gebührenfrei\w*|volle[rns]? (?:garantie|deckung|ersatz|kostenübernahme)|cobertura (?:total|completa|plena)|garantía (?:total|plena)|(?:garantie|couverture|remplacement) (?:est )?(?:totale?|pleine|entière|intégrale?)|no (?:tiene|genera|supone) (?:ningún )?(?:coste|costo|cargo)|prise en charge (?:totale|intégrale)|(?<=[\ue100 ]) ?full\b(?! (?:price|cost|list|amount|term|time|period|years?|months?|calendar|scale|flow|of|extent|force))|of full cover|pièces et main",
+        Row("share.free", r"free(?:ly)?(?! from| and clear)(?: (?:of|from) (?:all |any )?(?:charge|cost|expense)s?|(?! of)\b)|(?:without|sans|sin|ohne) (?:any |further |ningún |aucun )?(?:charge|cost|payment|cargo|costo|coste|frais|kosten|berechnung|participation)|(?:at )?no (?:charge|cost)\b(?! of)|(?:cover|coverage|credit|replacement|warranty) is (?:in )?(?:full|free|total)|(?:of |is )?(?:full|total) (?:cover|coverage|credit|replacement|warranty|allowance|refund)\b|in full\b|not prorated|non-?prorated|unprorated|nothing\b|nil\b|at (?:our|its own|the (?:maker|manufacturer|supplier|company)['’]s) (?:own |sole )?(?:expense|cost)|gratis|gratuit\w*|kostenlos\w*|kostenfrei\w*|unentgeltlich\w*|gebührenfrei\w*|volle[rns]? (?:garantie|deckung|ersatz|kostenübernahme)|cobertura (?:total|completa|plena)|garantía (?:total|plena)|(?:garantie|couverture|remplacement) (?:est )?(?:totale?|pleine|entière|intégrale?)|no (?:tiene|genera|supone) (?:ningún )?(?:coste|costo|cargo)|prise en charge (?:totale|intégrale)|(?<=[\ue100 ]) ?(?:full|voll)\b(?! (?:price|cost|list|amount|term|time|period|years?|months?|calendar|scale|flow|of|extent|force))|of full cover|pièces et main",
             lambda given, match: Decimal(0), "is replaced free of charge", Decimal(0), "free from defects", "the customer pays nothing"),
     ),
 )  # fmt: skip

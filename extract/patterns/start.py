@@ -342,7 +342,7 @@ def _in_use(span: "Span") -> StartSpec | None:
         return StartSpec((StartClock(named.event),)) if works else None
     others = [token for token in doc if token.text == EVENT and abs(token.i - span.start) < 20]
     if span[1].lower_ == "into" or others:
-        return StartSpec((StartClock(StartEvent.COMMISSIONING),))
+        return StartSpec((StartClock(StartEvent.INSTALLATION),))
     return None
 
 
@@ -397,7 +397,7 @@ SINGLE: tuple[Pattern, ...] = (
     Pattern(
         "time_in_use", "eighteen months ex-works and twelve months in use, one year into service",
         [[D, word("in", "into"), word("use", "service", "operation")], [D, E]],
-        _in_use, "one year into service", StartSpec((StartClock(StartEvent.COMMISSIONING),)), "five years in use",
+        _in_use, "one year into service", StartSpec((StartClock(StartEvent.INSTALLATION),)), "five years in use",
     ),
     Pattern(
         "event_starts", "the event as subject: shipment starts the clock",
