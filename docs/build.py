@@ -208,6 +208,7 @@ def _wordings(module: ModuleType, value: Callable[[Any], str]) -> Iterator[tuple
     """(title, rows) of each table of a module: token patterns, fixed phrases, clauses."""
     from firstcap.extract.patterns.base import Pattern
     from firstcap.extract.patterns.clause import ClauseTable
+    from firstcap.extract.patterns.credit import ShapeTable
     from firstcap.extract.patterns.matching import Built
     from firstcap.extract.patterns.phrase import PhraseTable
 
@@ -228,7 +229,7 @@ def _wordings(module: ModuleType, value: Callable[[Any], str]) -> Iterator[tuple
         if isinstance(table, tuple) and table and all(isinstance(one, Pattern) for one in table):
             rows = [row(one, one.expect) for one in table if one.name not in listed]
             listed |= {one.name for one in table}
-        elif isinstance(table, PhraseTable) and table.wordings[0].name not in listed:
+        elif isinstance(table, PhraseTable | ShapeTable) and table.wordings[0].name not in listed:
             rows = [row(one, one.value) for one in table.wordings]
         elif isinstance(table, ClauseTable):
             rows = [row(one, one.kind) for one in table.rows]

@@ -306,6 +306,7 @@ class Row:
     value: Any
     counter_example: str
     why: str
+    language: str = "en"
 
 
 class ShapeTable:

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from firstcap.extract.patterns.base import Mention
+from firstcap.extract.patterns.credit import Change, Evenly, Rate, Stage
 from firstcap.extract.patterns.values import FullAndTail, NamedFlow, PrintedDate, StartSpec, YearSpan
 from firstcap.schema.quantities import Duration, FlowRate, PercentBand, Volume
 
@@ -70,6 +71,15 @@ def value(found: Any) -> str:
                 clock.event.value + (f"+{plain(clock.plus_months)}" if clock.plus_months else "") for clock in clocks
             ]
             return " ".join([rule.value, *words])
+        case Stage(kind, start, end, _):
+            return f"{kind.value} {plain(start)}..{plain(end)} mo" if start or end else kind.value
+        case Change(points, falls, unit):
+            turn = "more or less" if falls is None else "less" if falls else "more"
+            return f"{plain(points)} points {turn} a {'year' if unit == 12 else 'month'}"
+        case Rate(pct, unit, left, _, _):
+            return f"{pct} % a {'year' if unit == 12 else 'month'} {'left' if left else 'gone'}"
+        case Evenly(whole):
+            return "evenly over the whole time" if whole else "evenly"
         case PrintedDate(date, precision):
             return f"{date.isoformat()} {precision}"
         case Decimal():
