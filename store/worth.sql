@@ -75,3 +75,22 @@ JOIN baselines AS s
   AND b.flow_from_usgpm >= s.flow_from_usgpm
   AND b.flow_to_usgpm <= s.flow_to_usgpm
 WHERE t.state <> 'struck' AND s.certainty <> 'from_memory';
+
+-- What the customer pays for a unit that fails at an age: SELECT * FROM customer_pays_at(147).
+CREATE OR REPLACE MACRO customer_pays_at(age_months) AS TABLE
+SELECT
+  t.term_id,
+  t.supplier,
+  t.size_label,
+  t.component,
+  t.promise,
+  CASE
+    WHEN age_months >= t.duration_months THEN 100
+    WHEN c.customer_pays_pct IS NOT NULL THEN c.customer_pays_pct
+    WHEN age_months < coalesce(t.full_months, t.duration_months) THEN 0
+  END AS customer_pays_pct,
+  c.price_basis
+FROM terms AS t
+LEFT JOIN credits AS c
+  ON c.term_id = t.term_id AND age_months >= c.from_month AND age_months < c.to_month
+WHERE t.state <> 'struck' AND t.duration_months IS NOT NULL;

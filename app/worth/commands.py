@@ -35,7 +35,7 @@ PerOption = Annotated[str, typer.Option(help="What your figures are per: day, mo
 def add_to(app: typer.Typer) -> None:
     """Register the commands of this part, in the order of the help."""
     for command, short in _COMMANDS:
-        app.command(short_help=short)(command)
+        app.command(command.__name__.strip("_").replace("_", "-"), short_help=short)(command)
 
 
 def _deliver(paper: "Paper", out: Path | None, sort: str | None = None) -> None:
@@ -142,9 +142,47 @@ def exposure(
     _deliver(paper, out, sort)
 
 
+def credits_(
+    size: SizeOption = None,
+    promise: PromiseOption = None,
+    component: ComponentOption = None,
+    price: Annotated[float, typer.Option(min=0, help="What one unit costs.")] = 100,
+    currency: Annotated[str, typer.Option(help="The sign of your money.")] = "$",
+    weibull: Annotated[
+        tuple[float, float] | None,
+        typer.Option(help="Failure curve: shape and scale in years.", show_default=False),
+    ] = None,
+    exponential: Annotated[
+        float | None, typer.Option(help="Failure curve: mean life in years.", show_default=False)
+    ] = None,
+    failures: Annotated[
+        Path | None, typer.Option(help="Failure curve: a CSV with columns age (years) and failed (%).", dir_okay=False)
+    ] = None,
+    discount: Annotated[float, typer.Option(min=-50, help="Discount, per cent a year.")] = 0,
+    catalogue: CatalogueOption = DEFAULT_CATALOGUE,
+    sort: SortOption = None,
+    out: OutOption = None,
+) -> None:
+    """Show what the customer pays for a unit that fails at an age, and what the supplier's share is worth."""
+    from firstcap.app.worth import credits as report
+
+    paper = report.prorated_credits(
+        open_catalogue(catalogue),
+        size=size,
+        promise=promise,
+        component=component,
+        price=_exact(price),
+        currency=currency,
+        curve=report.curve_of(weibull, exponential, failures),
+        discount=discount / 100,
+    )
+    _deliver(paper, out, sort)
+
+
 # Each command with its line in the list of commands.
 _COMMANDS: tuple[tuple[Callable[..., None], str], ...] = (
     (first_cap, "Say which cap ends the cover first, and for whom."),
     (accuracy, "Measure promised accuracy by the standards."),
     (exposure, "Say how much water a promise lets go unregistered."),
+    (credits_, "Show what the customer pays when a unit fails."),
 )
