@@ -179,10 +179,27 @@ def credits_(
     _deliver(paper, out, sort)
 
 
+def tender(
+    asks: Annotated[Path, typer.Argument(help="The file of asks, TOML: see docs/worth.md.", show_default=False)],
+    tightest: Annotated[
+        int | None,
+        typer.Option(min=1, help="Also find the tightest asks that so many suppliers meet.", show_default=False),
+    ] = None,
+    catalogue: CatalogueOption = DEFAULT_CATALOGUE,
+    sort: SortOption = None,
+    out: OutOption = None,
+) -> None:
+    """Check every document against the asks of a tender: met, met with conditions, not stated or not met."""
+    from firstcap.app.worth.tender import compliance, tender_from
+
+    _deliver(compliance(tender_from(asks), open_catalogue(catalogue), at_least=tightest), out, sort)
+
+
 # Each command with its line in the list of commands.
 _COMMANDS: tuple[tuple[Callable[..., None], str], ...] = (
     (first_cap, "Say which cap ends the cover first, and for whom."),
     (accuracy, "Measure promised accuracy by the standards."),
     (exposure, "Say how much water a promise lets go unregistered."),
     (credits_, "Show what the customer pays when a unit fails."),
+    (tender, "Check the documents against the asks of a tender."),
 )

@@ -164,7 +164,7 @@ def _figure(anchor: str, heading: str, held: Sequence[tuple[Offer, tuple[Step, .
         names = list(dict.fromkeys(offer.label for offer in offers))
         more = f" +{len(names) - 1}" if len(names) > 1 else ""
         sign = "◇ " if open_ones else ""
-        curves.append(Curve(f"{sign}{names[0]}{more}, {offers[0].time.text}", tuple(points), open_ones, steps=True))
+        curves.append(Curve(f"{sign}{names[0]}{more}", tuple(points), open_ones, steps=True))
     says = f"{heading}: the customer's share of the price by age, a line a supplier."
     plot = Plot(
         id=f"pays-{anchor}",

@@ -1,0 +1,500 @@
+"""Asks of a tender against what the suppliers promise, and the tightest asks that enough suppliers meet.
+
+The form of the file of asks is documented in docs/worth.md, "Tender".
+"""
+
+import tomllib
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+from fractions import Fraction
+from itertools import combinations
+from pathlib import Path
+from typing import Self
+
+from pydantic import Field, ValidationError, model_validator
+
+from firstcap.app.report import words
+from firstcap.app.report.comparison import Column as Document
+from firstcap.app.report.comparison import Offer, compare
+from firstcap.app.report.paper import Cell, Column, Mark, Paper, Part, Section, Table, columns
+from firstcap.app.report.rows import Views, fitting, load_all
+from firstcap.app.worth import offers as shown
+from firstcap.app.worth.credits import schedule_of
+from firstcap.app.worth.exposure import promised_limits
+from firstcap.schema.errors import UsageError
+from firstcap.schema.quantities import Model
+from firstcap.schema.vocabulary import SIZE_BY_LABEL, AccuracyLevel, Component, Ends, Promise, StartEvent, StartRule
+from firstcap.worth.credits import customer_pays
+from firstcap.worth.exposure import limits_at
+
+_HORIZON_YEARS = 100
+_MOST_SETS = 12
+_MOST_SUPPLIERS = 16
+
+
+class AccurateAt(Model):
+    """At a flow the meter registers at least `lower_pct`, and at most `upper_pct` where that is asked."""
+
+    usgpm: Decimal = Field(gt=0)
+    lower_pct: Decimal
+    upper_pct: Decimal | None = None
+
+
+class PaysAtMost(Model):
+    """For a unit that fails at this age the customer pays no more than `pct` of the price."""
+
+    months: Decimal = Field(ge=0)
+    pct: Decimal = Field(ge=0, le=100)
+
+
+class Ask(Model):
+    """What is asked of one component's promise; without `sizes` of every size the document names."""
+
+    name: str
+    component: Component
+    promise: Promise
+    level: AccuracyLevel | None = None
+    sizes: tuple[str, ...] = ()
+    months: Decimal | None = Field(default=None, gt=0)
+    usgal: Decimal | None = Field(default=None, gt=0)
+    starts: tuple[StartEvent, ...] = ()
+    accurate: tuple[AccurateAt, ...] = ()
+    pays: tuple[PaysAtMost, ...] = ()
+
+    @model_validator(mode="after")
+    def _asks_something(self) -> Self:
+        if unknown := [size for size in self.sizes if size not in SIZE_BY_LABEL]:
+            raise ValueError(f"no such size: {', '.join(unknown)}")
+        if self.months is None and self.usgal is None and not (self.starts or self.accurate or self.pays):
+            raise ValueError("asks for nothing; give months, usgal, starts, accurate or pays")
+        return self
+
+
+class Tender(Model):
+    title: str = "Tender"
+    ask: tuple[Ask, ...] = Field(min_length=1)
+
+
+def tender_from(path: Path) -> Tender:
+    """The asks of a TOML file; UsageError says what is wrong with it and where."""
+    try:
+        return Tender.model_validate(tomllib.loads(path.read_text(encoding="utf-8")))
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+        raise UsageError(f"cannot be read as TOML ({error})", file=str(path)) from error
+    except ValidationError as error:
+        faults = "; ".join(f"{'.'.join(map(str, fault['loc']))}: {fault['msg']}" for fault in error.errors())
+        raise UsageError(f"is no file of asks: {faults}", file=str(path)) from error
+
+
+class Verdict(StrEnum):
+    MET = "met"
+    CONDITIONAL = "met with conditions"
+    NOT_STATED = "not stated"
+    NOT_MET = "not met"
+
+
+_WORST_FIRST = (Verdict.NOT_MET, Verdict.NOT_STATED, Verdict.CONDITIONAL, Verdict.MET)
+_MARKS = {
+    Verdict.MET: Mark.GOOD,
+    Verdict.CONDITIONAL: Mark.FLAG,
+    Verdict.NOT_STATED: Mark.SILENT,
+    Verdict.NOT_MET: Mark.BAD,
+}
+
+
+@dataclass(frozen=True)
+class Point:
+    """One asked value: its name and unit, what is asked, what is promised (None: not stated), and the verdict.
+
+    `margin` is promised minus asked so that below zero is always short; None where either is no number.
+    """
+
+    name: str
+    unit: str
+    verdict: Verdict
+    asked: Fraction | None = None
+    promised: Fraction | None = None
+    margin: Fraction | None = None
+    condition: str | None = None
+
+
+@dataclass(frozen=True)
+class Answer:
+    """How one document answers one ask for one size; without an offer nothing is promised of that component."""
+
+    ask: Ask
+    size: str | None
+    document: Document
+    offer: Offer | None
+    points: tuple[Point, ...]
+
+    @property
+    def verdict(self) -> Verdict:
+        found = {point.verdict for point in self.points}
+        return next((verdict for verdict in _WORST_FIRST if verdict in found), Verdict.NOT_STATED)
+
+
+def answers_of(tender: Tender, views: Views) -> list[Answer]:
+    """Every ask, for every size, answered by every document with promises; of several promises the best answers."""
+    comparison = compare(load_all(views))
+    found = []
+    for ask in tender.ask:
+        for size in ask.sizes or (None,):
+            for document in comparison.columns:
+                held = [offer for offer in comparison.offers if offer.column is document]
+                fits = {id(t) for t in fitting([offer.term for offer in held], size)} if size else None
+                offers = [
+                    offer for offer in held if (fits is None or id(offer.term) in fits) and _speaks_to(ask, offer)
+                ]
+                tried = [Answer(ask, size, document, offer, _points(ask, offer)) for offer in offers]
+                if size and not fits and held:
+                    silent = Point("size", "", Verdict.NOT_STATED, condition="names other sizes")
+                    tried = [Answer(ask, size, document, None, (silent,))]
+                found.append(max(tried, key=_goodness, default=Answer(ask, size, document, None, ())))
+    return found
+
+
+def _goodness(answer: Answer) -> tuple[int, int, Fraction]:
+    margins = [point.margin for point in answer.points if point.margin is not None]
+    exact = answer.offer is not None and answer.offer.term.component == answer.ask.component
+    return _WORST_FIRST.index(answer.verdict), exact, min(margins, default=Fraction(0))
+
+
+def _speaks_to(ask: Ask, offer: Offer) -> bool:
+    term = offer.term
+    component = term.component in (ask.component, Component.WHOLE_METER) or (
+        ask.component == Component.WHOLE_METER
+        and term.component == Component.MEASURING_ELEMENT
+        and ask.promise == Promise.ACCURACY
+    )
+    return component and term.promise == ask.promise and (ask.level is None or term.accuracy_level == ask.level)
+
+
+def _points(ask: Ask, offer: Offer) -> tuple[Point, ...]:
+    points = list(_limits(ask, offer))
+    if ask.starts:
+        points.append(_start(ask, offer))
+    points += [_accurate(want, offer) for want in ask.accurate]
+    points += [_pays(want, offer) for want in ask.pays]
+    condition = _condition(ask, offer)
+    if condition:
+        points = [
+            Point(p.name, p.unit, Verdict.CONDITIONAL, p.asked, p.promised, p.margin, p.condition or condition)
+            if p.verdict is Verdict.MET
+            else p
+            for p in points
+        ]
+    return tuple(points)
+
+
+def _condition(ask: Ask, offer: Offer) -> str | None:
+    """What a buyer must know before taking a promise for the one that is asked."""
+    term = offer.term
+    if term.component != ask.component:
+        return f"promised for the {words.component_words(term.component)}"
+    if term.product or term.variant:
+        return f"only for {', '.join(part for part in (term.product, term.variant) if part)}"
+    if term.ends == Ends.UNSTATED:
+        return "two limits and no rule between them"
+    return None
+
+
+def _limits(ask: Ask, offer: Offer) -> Iterable[Point]:
+    term = offer.term
+    if ask.months is not None:
+        asked = Fraction(ask.months)
+        if offer.cover.years is not None:
+            promised = offer.cover.years * 12
+            full = None if term.full_months is None else Fraction(term.full_months)
+            prorated = full is not None and full < asked <= promised
+            yield _number(
+                "time",
+                "months",
+                asked,
+                promised,
+                f"free for {words.plain_number(full)} months only" if prorated and full is not None else None,
+            )
+        elif term.ends in (Ends.LIFE, Ends.VOLUME_ONLY):
+            yield Point("time", "months", Verdict.MET, asked, condition=offer.rule.text)
+        else:
+            yield Point("time", "months", Verdict.NOT_STATED, asked)
+    if ask.usgal is not None:
+        asked = Fraction(ask.usgal)
+        if offer.cover.usgal is not None:
+            yield _number("volume", "gal", asked, offer.cover.usgal)
+        else:
+            no_cap = term.ends in (Ends.TIME_ONLY, Ends.LIFE)
+            yield Point(
+                "volume",
+                "gal",
+                Verdict.MET if no_cap else Verdict.NOT_STATED,
+                asked,
+                condition="no volume cap" if no_cap else None,
+            )
+
+
+def _number(name: str, unit: str, asked: Fraction, promised: Fraction, condition: str | None = None) -> Point:
+    met = Verdict.CONDITIONAL if condition else Verdict.MET
+    return Point(
+        name, unit, met if promised >= asked else Verdict.NOT_MET, asked, promised, promised - asked, condition
+    )
+
+
+def _start(ask: Ask, offer: Offer) -> Point:
+    event = offer.term.start_event
+    if event is None:
+        return Point("start", "", Verdict.NOT_STATED)
+    if event not in ask.starts:
+        return Point("start", "", Verdict.NOT_MET, condition=f"starts at {offer.start.text}")
+    plain = offer.term.start_rule in (None, StartRule.SINGLE) and " or " not in (
+        offer.limits.text if offer.limits else ""
+    )
+    return Point(
+        "start", "", Verdict.MET if plain else Verdict.CONDITIONAL, condition=None if plain else offer.start.text
+    )
+
+
+def _accurate(want: AccurateAt, offer: Offer) -> Point:
+    name, unit = f"lower limit at {words.plain_number(want.usgpm)} gpm", "% of true volume"
+    asked, flow = Fraction(want.lower_pct), Fraction(want.usgpm)
+    held = limits_at(flow, promised_limits(offer))
+    if held is None:
+        return Point(name, unit, Verdict.NOT_STATED, asked)
+    lower = held[0] * 100
+    between = "between two promised flows: the weaker limit" if held[0] != held[1] else None
+    point = _number(name, unit, asked, lower, between)
+    if want.upper_pct is None or point.verdict is Verdict.NOT_MET:
+        return point
+    uppers = [
+        judged.band.upper_pct
+        for judged in offer.judged
+        if judged.band.flow_from_usgpm is not None
+        and judged.band.flow_to_usgpm is not None
+        and judged.band.flow_from_usgpm <= want.usgpm <= judged.band.flow_to_usgpm
+    ]
+    known = [upper for upper in uppers if upper is not None]
+    if not known:
+        return Point(name, unit, Verdict.NOT_STATED, asked, lower, lower - asked, "no upper limit stated")
+    if min(known) > want.upper_pct:
+        return Point(
+            name, unit, Verdict.NOT_MET, asked, lower, Fraction(want.upper_pct - min(known)), "upper limit too high"
+        )
+    return point
+
+
+def _pays(want: PaysAtMost, offer: Offer) -> Point:
+    name, unit = f"customer pays at month {words.plain_number(want.months)}", "% of the price"
+    steps = schedule_of(offer, _HORIZON_YEARS)
+    asked = Fraction(want.pct)
+    share = customer_pays(steps, Fraction(want.months)) if steps else None
+    if share is None:
+        return Point(name, unit, Verdict.NOT_STATED, asked)
+    paid = share * 100
+    return Point(name, unit, Verdict.MET if paid <= asked else Verdict.NOT_MET, asked, paid, asked - paid)
+
+
+# --- the report -----------------------------------------------------------------------------------------------------
+
+
+def compliance(tender: Tender, views: Views, *, at_least: int | None = None) -> Paper:
+    """The compliance matrix; with `at_least` also the tightest asks that so many suppliers meet."""
+    answers = answers_of(tender, views)
+    comparison = compare(load_all(views))
+    offers = [answer.offer for answer in answers if answer.offer is not None]
+    documents = list(dict.fromkeys(answer.document.label for answer in answers))
+    sections = [
+        Section("At a glance", (_matrix(answers, documents),)),
+        Section("Every ask in detail", (_details(answers),)),
+    ]
+    if at_least is not None:
+        sections.append(Section("The tightest asks", tuple(_tightest(answers, at_least))))
+    return Paper(
+        kind="tender",
+        title=f"{tender.title}: what the suppliers’ documents answer",
+        lead="Each ask set against the document of each supplier: met, met with conditions, not stated or not met.",
+        statuses=shown.statuses(list(dict.fromkeys(offers)), comparison),
+        sections=tuple(sections),
+        assumptions=(
+            "“Not stated” means that the document does not say; a supplier may still offer it.",
+            "A promise for the whole meter answers an ask for a part, with that condition.",
+            "A promise without a volume cap, or for life, meets any ask for volume.",
+            "Of several promises of one document the one that answers best is shown.",
+        ),
+    )
+
+
+def _matrix(answers: Sequence[Answer], documents: Sequence[str]) -> Table:
+    rows = []
+    keys = list(dict.fromkeys((answer.ask.name, answer.size) for answer in answers))
+    for name, size in keys:
+        cells = []
+        for label in documents:
+            answer = next(a for a in answers if (a.ask.name, a.size, a.document.label) == (name, size, label))
+            cells.append(_verdict_cell(answer))
+        rows.append((Cell(name), Cell(size or "every size"), *cells))
+    heads = tuple(Column(f"document_{number}", label) for number, label in enumerate(documents, 1))
+    return Table("matrix", "Compliance", (*columns(("ask", "Ask"), ("size", "Size")), *heads), tuple(rows))
+
+
+def _verdict_cell(answer: Answer) -> Cell:
+    offer = answer.offer
+    short = [f"{p.name} {_signed(p.margin)} {p.unit}" for p in answer.points if p.margin is not None and p.margin < 0]
+    notes = [p.condition for p in answer.points if p.condition and p.verdict in (Verdict.CONDITIONAL, Verdict.NOT_MET)]
+    more = "; ".join(dict.fromkeys([*short, *notes])) or None
+    if offer is not None and offer.unconfirmed:
+        more = f"{more}; {words.UNCONFIRMED}" if more else words.UNCONFIRMED
+    return Cell(answer.verdict.value, mark=_MARKS[answer.verdict], more=more)
+
+
+def _signed(margin: Fraction) -> str:
+    return f"{'+' if margin > 0 else '−' if margin < 0 else '±'}{words.figure(abs(margin))}"
+
+
+def _details(answers: Sequence[Answer]) -> Table:
+    rows = []
+    for answer in answers:
+        offer = answer.offer
+        for point in answer.points or (Point("promise", "", Verdict.NOT_STATED),):
+            refs = () if offer is None else (*offer.time.refs, *offer.cap.refs, *offer.rule.refs)
+            if offer is not None and point.name.startswith("lower limit"):
+                refs = offer.bands_refs
+            if offer is not None and point.name.startswith("customer pays"):
+                refs = offer.steps_refs or offer.time.refs
+            if offer is not None and point.name == "start":
+                refs = offer.start.refs
+            rows.append(
+                (
+                    Cell(answer.ask.name),
+                    Cell(answer.size or "every size"),
+                    Cell(answer.document.label),
+                    shown.state(offer) if offer else Cell("—", mark=Mark.SILENT),
+                    Cell(f"{point.name}{f', {point.unit}' if point.unit else ''}"),
+                    _figure(point.asked),
+                    _figure(point.promised),
+                    Cell("—", mark=Mark.SILENT) if point.margin is None else Cell(_signed(point.margin), point.margin),
+                    Cell(point.verdict.value, mark=_MARKS[point.verdict], more=point.condition),
+                    Cell(offer.in_short, places=shown.places(refs)) if offer else Cell("not stated", mark=Mark.SILENT),
+                )
+            )
+    return Table(
+        "details",
+        "Each value asked for",
+        columns(
+            ("ask", "Ask"),
+            ("size", "Size"),
+            ("supplier", "Supplier"),
+            ("state", "State"),
+            ("value", "Value"),
+            ("asked", "Asked"),
+            ("promised", "Promised"),
+            ("margin", "Margin"),
+            ("verdict", "Verdict"),
+            ("promise", "The promise"),
+        ),
+        tuple(rows),
+    )
+
+
+def _figure(value: Fraction | None) -> Cell:
+    return Cell("—", mark=Mark.SILENT) if value is None else Cell(words.figure(value), value)
+
+
+# --- the reverse ----------------------------------------------------------------------------------------------------
+
+_Key = tuple[str, str | None, str, str]
+_ENDLESS = Fraction(10**15)
+
+
+@dataclass(frozen=True)
+class TightestSet:
+    """Values that these suppliers, and no others, all meet together; none can be raised without losing one of them."""
+
+    suppliers: tuple[str, ...]
+    values: dict[_Key, Fraction]
+
+
+def tightest_sets(answers: Sequence[Answer], at_least: int) -> list[TightestSet]:
+    """The sets of values that at least so many suppliers meet together, none of which another set beats in everything.
+
+    Values are what the asks ask for in numbers, from the answers' own points; what a supplier of a set does not state
+    is left out of the set. UsageError where there are fewer suppliers, or too many to try every choice of them.
+    """
+    held: dict[str, dict[_Key, Fraction]] = {}
+    for answer in answers:
+        name = answer.document.label
+        for point in answer.points:
+            better = _as_tightness(point)
+            if better is not None:
+                held.setdefault(name, {})[answer.ask.name, answer.size, point.name, point.unit] = better
+    if not 1 <= at_least <= len(held):
+        raise UsageError(f"{len(held)} documents answer in numbers; ask for between 1 and {len(held)} suppliers")
+    if len(held) > _MOST_SUPPLIERS:
+        raise UsageError(f"{len(held)} documents are too many to try every choice; narrow the catalogue")
+    sets = []
+    for choice in combinations(sorted(held), at_least):
+        shared = set.intersection(*(set(held[name]) for name in choice))
+        values = {key: min(held[name][key] for name in choice) for key in shared}
+        if values:
+            meeting = tuple(name for name in sorted(held) if _reaches(held[name], values))
+            sets.append(TightestSet(meeting, values))
+    unique = {(tuple(sorted(one.values.items(), key=str))): one for one in sets}
+    kept = [one for one in unique.values() if not any(_beats(other, one) for other in unique.values())]
+    return sorted(kept, key=lambda one: (-len(one.values), one.suppliers))
+
+
+def _reaches(promised: dict[_Key, Fraction], values: dict[_Key, Fraction]) -> bool:
+    return all(key in promised and promised[key] >= value for key, value in values.items())
+
+
+def _as_tightness(point: Point) -> Fraction | None:
+    """A promised value so that larger is always better for the buyer; no cap at all is better than any."""
+    if point.name == "volume" and point.condition == "no volume cap":
+        return _ENDLESS
+    if point.name == "time" and point.promised is None and point.verdict is Verdict.MET:
+        return _ENDLESS
+    if point.promised is None:
+        return None
+    return -point.promised if point.name.startswith("customer pays") else point.promised
+
+
+def _beats(other: TightestSet, one: TightestSet) -> bool:
+    """At least as tight in every value of `one`, and tighter or fuller in something."""
+    if other is one or not all(key in other.values and other.values[key] >= value for key, value in one.values.items()):
+        return False
+    return len(other.values) > len(one.values) or any(other.values[key] > value for key, value in one.values.items())
+
+
+def _tightest(answers: Sequence[Answer], at_least: int) -> list[Part]:
+    sets = tightest_sets(answers, at_least)
+    parts: list[Part] = [
+        f"Asks that at least {words.counted(at_least, 'supplier')} meet together. None of the values of a set can be "
+        "raised "
+        "without losing one of its suppliers, unless another value is lowered."
+    ]
+    for number, one in enumerate(sets[:_MOST_SETS], 1):
+        rows = []
+        for (name, size, value, unit), found in sorted(one.values.items(), key=str):
+            open_ended = found >= _ENDLESS
+            shown_value = abs(found) if value.startswith("customer pays") else found
+            rows.append(
+                (
+                    Cell(name),
+                    Cell(size or "every size"),
+                    Cell(f"{value}{f', {unit}' if unit else ''}"),
+                    Cell("no limit") if open_ended else Cell(words.figure(shown_value), shown_value),
+                )
+            )
+        parts.append(
+            Table(
+                f"set_{number}",
+                f"Set {number}: met by {', '.join(one.suppliers)}",
+                columns(("ask", "Ask"), ("size", "Size"), ("value", "Value"), ("tightest", "Tightest")),
+                tuple(rows),
+                compact=True,
+            )
+        )
+    if len(sets) > _MOST_SETS:
+        parts.append(f"{len(sets) - _MOST_SETS} more sets are not shown.")
+    return parts
