@@ -230,6 +230,19 @@ VIEWS: dict[str, tuple[str, dict[str, _Meaning]]] = {
             "certainty": ("how sure the standard's row is", words.Certainty),
         },
     ),
+    "editions": (
+        "Documents of one supplier's form in the order of their dates, with the day the next one takes over; documents "
+        "without a supplier, a form or a date are not here",
+        {
+            "document_id": _KEYS["document_id"],
+            "supplier": _KEYS["supplier"],
+            "document_code": "form or part number printed on it, without the revision",
+            "revision": "the bare mark, without Rev., Issue, Edition or Version",
+            "effective_from": "printed effective or revision date",
+            "superseded_on": "effective date of the next edition; NULL for the newest",
+            "next_document_id": "SHA-256 of the next edition; NULL for the newest",
+        },
+    ),
     "sizes": (
         "Standard meter sizes, for ordering and joining",
         {

@@ -94,3 +94,16 @@ FROM terms AS t
 LEFT JOIN credits AS c
   ON c.term_id = t.term_id AND age_months >= c.from_month AND age_months < c.to_month
 WHERE t.state <> 'struck' AND t.duration_months IS NOT NULL;
+
+CREATE OR REPLACE VIEW editions AS
+SELECT
+  document_id,
+  supplier,
+  document_code,
+  revision,
+  effective_from,
+  lead(effective_from) OVER form AS superseded_on,
+  lead(document_id) OVER form AS next_document_id
+FROM documents
+WHERE supplier IS NOT NULL AND document_code IS NOT NULL AND effective_from IS NOT NULL
+WINDOW form AS (PARTITION BY lower(supplier), lower(document_code) ORDER BY effective_from, document_id);

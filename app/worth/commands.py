@@ -195,6 +195,24 @@ def tender(
     _deliver(compliance(tender_from(asks), open_catalogue(catalogue), at_least=tightest), out, sort)
 
 
+def changes(
+    old: Annotated[str, typer.Argument(help="The older document: how its file name or id begins.", show_default=False)],
+    new: Annotated[str, typer.Argument(help="The newer document, named so too.", show_default=False)],
+    meters: Annotated[
+        Path | None, typer.Option(help="A CSV of meters: columns meter and shipped (YYYY-MM-DD).", dir_okay=False)
+    ] = None,
+    catalogue: CatalogueOption = DEFAULT_CATALOGUE,
+    sort: SortOption = None,
+    out: OutOption = None,
+) -> None:
+    """Compare two editions of a document, promise by promise, and say which meters fall under which edition."""
+    from firstcap.app.worth import changes as report
+
+    store = open_catalogue(catalogue)
+    shipped = report.shipments_from(meters) if meters else ()
+    _deliver(report.changes(store, report.named(store, old), report.named(store, new), shipped), out, sort)
+
+
 # Each command with its line in the list of commands.
 _COMMANDS: tuple[tuple[Callable[..., None], str], ...] = (
     (first_cap, "Say which cap ends the cover first, and for whom."),
@@ -202,4 +220,5 @@ _COMMANDS: tuple[tuple[Callable[..., None], str], ...] = (
     (exposure, "Say how much water a promise lets go unregistered."),
     (credits_, "Show what the customer pays when a unit fails."),
     (tender, "Check the documents against the asks of a tender."),
+    (changes, "Compare two editions of a document."),
 )

@@ -47,6 +47,8 @@ CONTRACT = {
     "flow_role VARCHAR, flow_from_usgpm DOUBLE, flow_to_usgpm DOUBLE, lower_pct DOUBLE, upper_pct DOUBLE, "
     "standard VARCHAR, edition VARCHAR, condition VARCHAR, lower_margin_pct DOUBLE, upper_margin_pct DOUBLE, "
     "certainty VARCHAR",
+    "editions": "document_id VARCHAR, supplier VARCHAR, document_code VARCHAR, revision VARCHAR, effective_from DATE, "
+    "superseded_on DATE, next_document_id VARCHAR",
     "sizes": "size_label VARCHAR, nominal_mm INTEGER, nominal_inch DOUBLE",
 }
 
