@@ -137,6 +137,7 @@ function move(event) {
 
 // The words of the value or row under the pointer or in focus stand out on the page.
 function light(element) {
+  if (element && element.closest(".editor")) return; // what is being corrected stays lit
   const row = element && element.closest(".row, .facts div, .value");
   const value = element && element.closest("[data-edit]");
   document.querySelectorAll(".on").forEach((one) => one.classList.remove("on"));
