@@ -2,8 +2,9 @@
 
 usage: python bench/recalibrate.py FOLDER…
 
-Folders hold NAME.pdf with NAME.gold.json. Documents are dealt into five parts; each part's terms are judged by a fit to
-the other four. Prints the Brier score of the confidence as read and as calibrated, for several pulls on the patterns.
+Folders hold NAME.pdf with NAME.gold.json. Documents are dealt into parts; each part's terms are judged by a fit to the
+others (many decisions) and each part's fit judges the others (few). Prints the Brier score of the confidence as read and
+as calibrated, for several pulls on the patterns.
 """
 
 import argparse
@@ -16,7 +17,7 @@ from firstcap.app.learn import recalibrate
 from firstcap.app.learn.recalibrate import Example, fit
 from firstcap.extract.confidence import patterns_of
 
-PARTS = 5
+PARTS = 10
 PULLS = (0.5, 2.0, 5.0, 10.0, 20.0, 1000.0)
 
 
@@ -36,9 +37,15 @@ def main() -> None:
     print(f"as read                {np.mean((read - right) ** 2):.4f}")
     for pull in PULLS:
         recalibrate.PATTERN_PULL = pull
-        fits = {turn: fit([one for home, one in told if home != turn]).calibration for turn in range(PARTS)}
-        after = np.array([fits[home].confidence(one.read, one.patterns) for home, one in told])
-        print(f"calibrated, pull {pull:6.1f} {np.mean((after - right) ** 2):.4f}")
+        scores = []
+        for many in (True, False):
+            errors = []
+            for turn in range(PARTS):
+                calibration = fit([one for home, one in told if (home != turn) is many]).calibration
+                judged = [one for home, one in told if (home == turn) is many]
+                errors += [(calibration.confidence(one.read, one.patterns) - one.right) ** 2 for one in judged]
+            scores.append(f"{np.mean(errors):.4f}")
+        print(f"calibrated, pull {pull:6.1f} {scores[0]} by many decisions, {scores[1]} by few")
 
 
 if __name__ == "__main__":

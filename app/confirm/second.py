@@ -169,10 +169,16 @@ def differences(pairs: Sequence[Pair]) -> list[Judged]:
     for pair in pairs:
         of_item = [one for one in _fields(pair) if not one.agreed]
         names = {one.field for one in of_item}
-        found += [
-            one for one in of_item if not names.intersection(_SAID_BY.get(one.field, ())) and not _is_settled(one)
-        ]
+        found += [one for one in of_item if not _is_told(one, names) and not _is_settled(one)]
     return found
+
+
+def _is_told(one: Judged, differing: set[str]) -> bool:
+    """Does the difference follow from another one of the item?"""
+    terms = (one.pair.first.term, one.pair.second.term)
+    if one.field == "full_months" and all(term and term.full_months == term.duration_months for term in terms):
+        return "duration_months" in differing
+    return bool(differing.intersection(_SAID_BY.get(one.field, ())))
 
 
 def _is_settled(one: Judged) -> bool:

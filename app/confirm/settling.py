@@ -2,11 +2,12 @@
 
 import json
 from collections.abc import Callable, Sequence
+from decimal import Decimal
 from typing import TextIO
 
 from firstcap.app.confirm.lines import EndOfInputError, Lines
 from firstcap.app.confirm.second import WHOLE, Judged, Log, Take, settle
-from firstcap.app.confirm.sentence import clean, describe
+from firstcap.app.confirm.sentence import clean, counted, describe, gallons, months
 from firstcap.app.values import label_of
 from firstcap.schema.errors import ConflictError, ValueRefusedError
 from firstcap.store.second import Pair
@@ -77,9 +78,23 @@ class Settling(Lines):
             return True
 
 
+_NAMES = {
+    WHOLE: WHOLE,
+    "duration_days": "time limit in days",
+    "start_rule": "rule of the starts",
+    "limits": "all limits",
+    "starts": "all starts",
+}
+_UNITS: dict[str, Callable[[Decimal], str]] = {
+    "_months": months,
+    "_days": lambda value: counted(value, "day"),
+    "_usgal": gallons,
+}
+
+
 def name_of(field: str) -> str:
-    """The words for a field that was compared."""
-    return field if field == WHOLE else label_of(field)
+    """The words for a field that was compared; no two fields have the same."""
+    return _NAMES.get(field) or label_of(field)
 
 
 def sides(one: Judged) -> tuple[str, str]:
@@ -97,9 +112,12 @@ def _said(one: Judged, value: str | None) -> str:
             return "not there"
         days = json.loads(value) if is_clause(one.pair, one.field) else None
         return "there" if days is None else f"there, {days} days"
-    told = json.loads(value or "null")
+    told = json.loads(value or "null", parse_float=Decimal)
     if told is None:
         return "not stated"
+    unit = next((said for ending, said in _UNITS.items() if one.field.endswith(ending)), None)
+    if unit is not None and isinstance(told, int | Decimal):
+        return unit(Decimal(told))
     return clean(told.replace("_", " ") if isinstance(told, str) else str(value))
 
 

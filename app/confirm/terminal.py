@@ -28,7 +28,7 @@ _ACTS = {
 }
 _HELP = """\
 y        confirm: every value shown is right
-f        correct a value, typed as written: f time 15 yrs, f cap 2.2 MG, f start shipment
+f        correct a value, typed as written: {example}
 x        strike: this is no promise of the document (a reason is asked for)
 a        add a promise the reading missed in this document; a exclusion, a duty, a condition: a clause it missed
 n        skip for now; it comes again in the next sitting
@@ -220,7 +220,10 @@ class Terminal(Lines):
             return
         among: Sequence[Field | Fact] = FACTS if item.stored is None else FIELDS
         listed = ", ".join(f"{field.key} ({field.example})" for field in among)
-        for line in _HELP.format(fields=listed).splitlines():
+        example = (
+            "f date March 2023, f rev C" if item.stored is None else "f time 15 yrs, f cap 2.2 MG, f start shipment"
+        )
+        for line in _HELP.format(fields=listed, example=example).splitlines():
             self.say(line, hang="         ")
 
     def _strike(self, item: Item, reason: str) -> bool:

@@ -9,12 +9,13 @@ import pytest
 from pycm import ConfusionMatrix
 
 from firstcap.app.confirm.core import Session
-from firstcap.app.confirm.second import WHOLE, Take, agreement, differences, settle
-from firstcap.app.confirm.settling import Settling
+from firstcap.app.confirm.second import TERM_FIELDS, WHOLE, Take, agreement, differences, settle
+from firstcap.app.confirm.settling import Settling, name_of
 from firstcap.app.confirm.terminal import Terminal
 from firstcap.schema.terms import Duty, Exclusion, Reading
 from firstcap.schema.vocabulary import DutyKind, ExclusionKind, TermState
 from firstcap.store.catalogue import Catalogue
+from firstcap.store.contents import FACT_FIELDS
 from firstcap.store.second import SecondLook, pairs
 
 FIRST, SECOND, THIRD = "R. Alder", "M. Fescue", "J. Sedge"
@@ -98,11 +99,27 @@ def test_a_value_corrected_by_one_is_a_difference_and_its_limits_are_not_told_ag
     assert left(catalogue) == [("volume_cap_usgal", "640000", "700000")]
 
 
+def test_a_free_period_that_is_the_whole_period_is_no_difference_of_its_own(
+    first: Sit, second: Sit, catalogue: Catalogue
+) -> None:
+    first(*"yyyyy", "q")
+    second("y", "f time 6 years", "y", "y", "y", "y", "y", "q")
+    assert left(catalogue) == [("duration_months", "60", "72")]
+    settled(catalogue, "2", "q")
+    term = catalogue.terms()[0].term
+    assert (term.duration_months, term.full_months, left(catalogue)) == (72, 72, [])
+
+
+def test_every_compared_field_has_a_name_of_its_own() -> None:
+    fields = [WHOLE, *TERM_FIELDS, *FACT_FIELDS]
+    assert len({name_of(field) for field in fields}) == len(fields)
+
+
 def test_settling_for_the_second_is_a_signed_correction(first: Sit, second: Sit, catalogue: Catalogue) -> None:
     first(*"yyyyy", "q")
     second("y", "f cap 700,000 gal", "y", "y", "y", "y", "y", "q")
     said = settled(catalogue, "2 the page says so", "q")
-    assert f"1 {FIRST}: 640000" in said and f"2 {SECOND}: 700000" in said and "0 differences left" in said
+    assert f"1 {FIRST}: 640,000 gal" in said and f"2 {SECOND}: 700,000 gal" in said and "0 differences left" in said
     stored = catalogue.terms()[0]
     assert (stored.state, stored.term.volume_cap_usgal) == (TermState.CORRECTED, Decimal(700000))
     last = catalogue.decisions()[-1]
