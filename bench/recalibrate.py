@@ -3,8 +3,8 @@
 usage: python bench/recalibrate.py FOLDER…
 
 Folders hold NAME.pdf with NAME.gold.json. Documents are dealt into parts; each part's terms are judged by a fit to the
-others (many decisions) and each part's fit judges the others (few). Prints the Brier score of the confidence as read and
-as calibrated, for several pulls on the patterns.
+others (many decisions) and each part's fit judges the others (few). Prints the Brier score of the confidence as read
+and as calibrated, for several pulls on the patterns.
 """
 
 import argparse
