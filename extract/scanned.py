@@ -5,6 +5,7 @@ collapses; pieces are cut where a column of the image is blank, so that no sign 
 Numbers are read twice, and ink that no word covers is looked at again: a lost line is worse than a slow page.
 """
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
@@ -27,6 +28,7 @@ _LONGEST = 12  # times its height: the longest piece that is read at once
 _COLUMN = 1.3  # times its height: a blank that parts two cells rather than two words
 _STEEP = 4.0  # degrees: text that leans more is a stamp or a signature, no line
 _DOUBTFUL = 0.5  # the most a number is trusted on which two looks differ
+_OTHER_SIGN = 0.05  # from which the runner-up counts where comma and point are at stake
 _LEGIBLE = 0.5  # the mean of its signs below which a piece is a stain or a picture
 _LEGIBLE_AGAIN = 0.75  # the same for ink that was looked at again
 _OWN_LINE = 10  # signs: the least ink looked at again says where it stands on no known line
@@ -39,6 +41,7 @@ _SAME_SIZE = 0.095  # a pixel of ink at the size of small print
 _SPREAD = 1.3  # pixels that blur adds to the width of a stroke
 _BOLD = 1.25  # times the usual stroke
 _FIGURES = frozenset("0123456789.,/-–")
+_THOUSANDS = re.compile(r"(?<![\d.,])[1-9]\d{0,2}(?:[.,]\d{3})+(?!\d)")
 
 
 @dataclass(slots=True)
@@ -84,7 +87,7 @@ def read_sheet(sheet: Sheet, page: int) -> list[Word]:
     again, patches = _lost(sheet, words, leaning)
     words += _reread(sheet, again, words, page)
     words += _reread(sheet, _broken_lines(sheet, words, patches), words, page)
-    words = _second_look(sheet, _with_bold(sheet, _of_one_size(words)))
+    words = separators_doubted(_second_look(sheet, _with_bold(sheet, _of_one_size(words))))
     return [*words, *_stamps(sheet, leaning, page)]
 
 
@@ -293,10 +296,16 @@ def _words(sheet: Sheet, pieces: Sequence[_Piece], page: int) -> list[Word]:
                     size=round(size / sheet.scale, 2),
                     mark=word.mark,
                     origin=Origin.OCR,
-                    confidence=round(min(piece_signs[place].sure for place in word.places), 3),
+                    confidence=round(min(_sure(piece_signs[place]) for place in word.places), 3),
                 )
             )
     return found
+
+
+def _sure(sign: Sign) -> float:
+    """How sure a sign is; a comma that may be a point, or the other way round, is little trusted."""
+    either = sign.text in ".," and sign.other in ".," and sign.other_sure > _OTHER_SIGN
+    return min(sign.sure, _DOUBTFUL) if either else sign.sure
 
 
 def _text(signs: Sequence[Sign], word: _Made) -> str:
@@ -656,3 +665,16 @@ def _second_look(sheet: Sheet, words: list[Word]) -> list[Word]:
         elif second is None:
             found[index] = replace(word, confidence=min(word.confidence, ONE_SIGN))
     return found
+
+
+def separators_doubted(words: Sequence[Word]) -> list[Word]:
+    """On a page that parts thousands by commas a point before three figures is a worn comma, or the other way round."""
+    parted = [match.group() if (match := _THOUSANDS.search(word.text)) else "" for word in words]
+    commas, points = sum("," in text for text in parted), sum("." in text for text in parted)
+    if not (commas and points):
+        return list(words)
+    doubted = {"."} if commas > points else {","} if points > commas else {",", "."}
+    return [
+        replace(word, confidence=min(word.confidence, _DOUBTFUL)) if doubted & set(text) else word
+        for word, text in zip(words, parted, strict=True)
+    ]

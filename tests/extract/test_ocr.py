@@ -22,6 +22,7 @@ from firstcap.extract.ocr import ScannedPage, Tilt, read_pages, wants_ocr
 from firstcap.extract.page import Origin, Word
 from firstcap.extract.pdf import Panel, RawPage, Rule, open_document, ruled_grids
 from firstcap.extract.reading import read
+from firstcap.extract.scanned import separators_doubted
 from firstcap.schema.errors import NoTextError
 from firstcap.schema.evidence import Box
 from firstcap.schema.vocabulary import TextSource, WarningKind
@@ -93,6 +94,21 @@ def test_bold_is_seen_by_its_strokes(scanned: Callable[[str], ScannedPage]) -> N
     bold = {word.text for word in words if word.bold}
     assert {"Year", "Customer", "pays"} <= bold
     assert sum(word.bold for word in words) < 0.2 * len(words)
+
+
+@pytest.mark.parametrize(
+    ("printed", "doubted"),
+    [
+        (["640,000", "1,200,000", "540.000"], ["540.000"]),
+        (["6.500", "10.500", "16,000"], ["16,000"]),
+        (["640,000", "1.200,000"], ["1.200,000"]),  # one number that mixes both
+        (["640,000", "540.000"], ["640,000", "540.000"]),  # nobody can tell which is worn
+        (["640,000", "98.5", "1.25", "0.125"], []),
+    ],
+)
+def test_a_worn_separator_of_thousands_is_doubted(printed: list[str], doubted: list[str]) -> None:
+    words = [Word(text, 1, 0, 10 * row, 40, 10 * row + 8, origin=Origin.OCR) for row, text in enumerate(printed)]
+    assert [word.text for word in separators_doubted(words) if word.confidence < 0.8] == doubted
 
 
 # --- the whole reading ------------------------------------------------------------------------------------------------
