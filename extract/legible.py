@@ -56,8 +56,8 @@ class _Page:
         quote = next((row for row in rows if row.field == "quote"), None)
         if quote is not None and quote.pattern == "table.row" and not self._row_is_whole(quote):
             least = min(least, ONE_SIGN)
-        if _flow_is_missing(term) and self._inside(term.evidence):
-            least = min(least, ONE_SIGN)  # a flow that was not read looks like one that is not printed
+        if (_flow_is_missing(term) or _limit_is_missing(term)) and self._inside(term.evidence):
+            least = min(least, ONE_SIGN)  # what was not read looks like what is not printed
         return term.model_copy(update={"evidence": tuple(rows), "confidence": round(min(term.confidence, least), 4)})
 
     def _value(self, row: Evidence) -> float:
@@ -115,6 +115,12 @@ def _flow_is_missing(term: Term) -> bool:
     return any(
         band.basis == "stated" and band.flow_from_usgpm is None and band.flow_to_usgpm is None for band in term.bands
     )
+
+
+def _limit_is_missing(term: Term) -> bool:
+    """Whether a rule says which of two limits ends the cover, and only one was read."""
+    ruled = any(row.field == "ends" and row.pattern.startswith("whichever") for row in term.evidence)
+    return ruled and len(term.limits) < 2
 
 
 def _bare(word: Word) -> str:

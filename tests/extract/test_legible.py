@@ -94,6 +94,11 @@ def test_a_band_whose_flow_was_not_read_is_not_sure() -> None:
     assert confidence(term("band.1", figure, bands=(band,)), prose(figure)) == ONE_SIGN
 
 
+def test_a_rule_of_two_limits_with_one_limit_read_is_not_sure() -> None:
+    words = (word("whichever", 0), word("first", 1))
+    assert confidence(term("ends", *words, pattern="whichever_first"), prose(*words)) == ONE_SIGN
+
+
 def table(rows: list[list[Word | None]]) -> Layout:
     cells = tuple(
         Cell(make_run([[one]]), row, column)
