@@ -401,7 +401,7 @@ def _apply_start(unit: Unit, drafts: list[Draft], context: Context) -> None:
     if (
         drafts
         and _ANAPHORA.match(unit.text)
-        and not re.match(r"^\W*(?:both|these|all|every)", unit.text, re.IGNORECASE)
+        and not re.match(r"^\W*(?:both|these(?! (?:\w+ )?(?:years|months|days))|all|every)", unit.text, re.IGNORECASE)
     ):
         target = drafts[-1]
         target.put("start", found, over=True)

@@ -432,7 +432,8 @@ def _has_own_duration(span: "Span") -> "Mention | None":
     while i >= 0 and i > _first_event(span) - 9:
         if doc[i].text == DURATION:
             found: Mention = payload(doc[i])
-            return found
+            ended = found.text.endswith(".") and doc[i + 1].text[:1].isupper()
+            return None if ended else found
         if doc[i].text in {".", ";", EVENT}:
             return None
         i -= 1
@@ -567,7 +568,10 @@ def _is_deadline(doc: "Doc", i: int) -> bool:
     """Whether an event only says when a form is due: "within 45 days of purchase"."""
     while i > 0 and doc[i - 1].lower_ in {"of", "after", "from", "the", "date", "following", "its"}:
         i -= 1
-    return i > 0 and doc[i - 1].text == DURATION
+    if i == 0 or doc[i - 1].text != DURATION:
+        return False
+    value = payload(doc[i - 1]).value
+    return getattr(value, "days", None) is not None or (i > 1 and doc[i - 2].lower_ in {"within", "in", "inside"})
 
 
 def _conditional(span: "Span") -> StartSpec | Built | None:
@@ -575,7 +579,7 @@ def _conditional(span: "Span") -> StartSpec | Built | None:
     words = [token.lower_ for token in span]
     named = [token for token in span if token.text == EVENT and not _is_deadline(span.doc, token.i)]
     kinds = list(dict.fromkeys(payload(token).value.event for token in named))
-    if len(kinds) != 2 or len(span) > 40 or (named[-1].i < span.end - 3):
+    if len(kinds) != 2 or len(span) > 48 or (named[-1].i < span.end - 3):
         return None
     between = words[next(k for k, token in enumerate(span) if token.text == EVENT) :]
     after = [lower_at(span.doc, span.end + k) for k in range(6)]

@@ -8,7 +8,7 @@ from papers import paper, run_of
 from firstcap.extract.assembly.assemble import assemble
 from firstcap.extract.page import Block, BlockKind, Cell, Table
 from firstcap.schema.terms import Term
-from firstcap.schema.vocabulary import AccuracyLevel
+from firstcap.schema.vocabulary import AccuracyLevel, StartEvent, StartRule
 
 
 def terms(sketch: str) -> list[Term]:
@@ -137,3 +137,26 @@ def test_a_column_under_a_defined_name_belongs_to_the_promise_that_uses_it(first
         (repaired, "5/8"): 1_500_000,
         (repaired, "1"): 3_000_000,
     }
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "These years begin on installation or six months after shipment, whichever date is earlier.",
+        "They begin on installation or six months after shipment, whichever is earlier.",
+        "The ten years begin on installation, but no later than six months after shipment.",
+        "This period begins at the earlier of installation and six months after shipment.",
+        "Its period starts on installation or six months after shipment, whichever comes first.",
+        "These ten years run from the earlier of installation or six months after shipment.",
+    ],
+)
+def test_a_start_said_in_the_next_sentence_is_the_start_of_the_promise_before_it(said: str) -> None:
+    sketch = f"""
+    The meter is warranted free from defects in materials and workmanship for two years from delivery.
+
+    The register is warranted free from defects in materials and workmanship for ten years. {said}
+    """
+    meter, register = terms(sketch)
+    assert (meter.start_event, meter.start_rule) == (StartEvent.DELIVERY, StartRule.SINGLE)
+    assert (register.start_event, register.start_rule) == (StartEvent.INSTALLATION, StartRule.EARLIER_OF)
+    assert register.duration_months == 120
