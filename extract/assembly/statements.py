@@ -438,6 +438,8 @@ def _groups(
         _fill_limits(draft, part, inside)
         _fill_subject(draft, part, unit, drafts, previous, context)
         _fill_kind(draft, part, unit, drafts, previous, context)
+        if "start" not in draft.scalars and previous is not None and _SAME_START.search(unit.text):
+            draft.put("start", _passed_on(previous.scalars.get("start")))
         _fill_bands(draft, part if part.of(Family.BAND) or len(ranges) > 1 else unit)
         draft.refs = [hit for hit in refs if low <= hit.start < high] or (list(refs) if len(ranges) == 1 else [])
         drafts.extend(_by_level(draft, part, unit))
@@ -464,6 +466,10 @@ def _groups(
 
 def _fails(unit: Unit, hit: Hit) -> bool:
     return _fails_within(unit, hit, unit.run.text[max(unit.start, hit.start - 45) : hit.start])
+
+
+def _passed_on(found: Found | None) -> Found | None:
+    return None if found is None else found.passed_on()
 
 
 def _stage_is_full(unit: Unit, stage: Hit) -> bool:
@@ -753,10 +759,12 @@ def _fill_kind(
         if keyed:
             draft.put("keyed", Found(keyed))
     if (
-        "promise" not in draft.scalars
+        ("promise" not in draft.scalars or _accuracy_of_nothing(draft, where))
         and previous is not None
-        and previous.unit.block == unit.block
-        and _CONTINUES.search(unit.text)
+        and (
+            (previous.unit.block == unit.block and _CONTINUES.search(unit.text))
+            or (previous.unit.headings == unit.headings and _SAME_LIMITS.search(unit.text))
+        )
     ):
         for name in ("promise", "level", "standard"):
             if name in previous.scalars:
@@ -765,6 +773,25 @@ def _fill_kind(
             draft.bands = list(previous.bands)
 
 
+def _accuracy_of_nothing(draft: Draft, part: Unit) -> bool:
+    """A promise of accuracy that names no limits of its own: "the same accuracy limits"."""
+    return (
+        draft.get("promise") is Promise.ACCURACY
+        and not {"level", "standard"} & set(draft.scalars)
+        and not part.of(Family.BAND)
+        and _SAME_LIMITS.search(part.text) is not None
+    )
+
+
+_SAME_LIMITS = re.compile(
+    r"\b(?:the|these|those) (?:same|said|foregoing|above)(?:[- ]named)? (?:accuracy )?(?:limits|accuracy|requirements|standards?|tolerances?)\b",
+    re.IGNORECASE,
+)
+_SAME_START = re.compile(
+    r"\b(?:from|as of|starting on|counted from|beginning on|on) (?:the|that) (?:very )?same (?:date|day|event|start|moment)\b"
+    r"|\b(?:counted|reckoned|measured|starting) (?:likewise|alike|in the same way|as before)\b",
+    re.IGNORECASE,
+)
 _CONTINUES = re.compile(
     r"^\W*(?:[\d.]+\s+)?(?:for\b|the same\b|likewise\b|(?:this|it) (?:also |likewise |equally )?(?:holds|applies|goes|is true|extends)(?: also| likewise| equally)? (?:for|to|of)\b|it\b|they\b|with\b)"
     r"|\b(?:keeps?|holds?|meets?|satisf(?:y|ies)|carry|carries) (?:them|these|those|the same)\b"

@@ -191,6 +191,9 @@ CONDITIONS = ClauseTable(
             "law.governs",
             C.GOVERNING_LAW,
             """
+            english|scots|scottish|irish|welsh|dutch|german|french|spanish|austrian|swiss|belgian|italian|canadian|australian law|laws & !give|gives|rights|required|statutory|under
+            claims|claim|actions|action|suits|disputes ..., heard|brought|tried|decided ..., by|in ..., court|courts
+            laws of the state|province|country in|where ..., govern|governs|apply|applies|control|controls
             law|laws holds|hold good
             governed|construed|interpreted ..., law|laws
             governing|applicable law|laws
@@ -321,6 +324,9 @@ CONDITIONS = ClauseTable(
             "clock.keeps",
             C.REPLACEMENT_KEEPS_CLOCK,
             """
+            replaces|replacing another|it|one ..., remaining|unexpired|rest|balance|left
+            remainder|rest|balance|unexpired ..., {period} ..., applies|apply|holds|covers|runs|goes|passes ..., {goods}
+            {goods} ..., keep|keeps|retain|retains|take|takes ..., dates|date|clock ..., original|first|old
             {goods} ..., {rest} ..., {period}|original|first|old
             {goods} ..., what|which|whatever ... is left|unexpired|outstanding
             {goods} ..., {period} ... {rest} & !new {period} & !longer|more
@@ -436,6 +442,7 @@ CONDITIONS = ClauseTable(
             "edition.rule",
             C.EDITION_RULE,
             """
+            {paper} ..., lapses|lapse|ends ..., for ..., {sale} ..., on|from|after|since
             {paper}|one ..., {inforce} ..., on|at|when ..., date|day|time ..., {sale} & govern|governs|apply|applies|count|counts|binding|valid|controls|decides|prevails|is|holds|used|shall
             {paper}|one ..., on|at ..., date|day|time ..., {sale} ..., govern|governs|applies|counts|controls|decides|prevails
             {sale} ..., before|earlier|prior|until|under ..., stay|stays|remain|remains|continue|continues|keep|keeps|fall|subject|under|governed|covered & {paper}|{earlier}
@@ -492,6 +499,7 @@ CONDITIONS = ClauseTable(
             "supersedes",
             C.SUPERSEDES,
             """
+            {paper} ..., lapses|lapse|lapsed|retires|retired|falls ..., for|from|away|on|as
             supersede|supersedes|superseded|superseding ..., {paper}|{earlier}|all|any & !express|implied
             supersede|supersedes|superseding #
             replace|replaces|replacing|cancels|cancel|withdraws ..., {paper} & !express|implied & !{goods} ... replaces|replace & !meter|register|part|unit|item|product ... replaces
@@ -545,6 +553,8 @@ CONDITIONS = ClauseTable(
             "refers.elsewhere",
             C.REFERS_ELSEWHERE,
             """
+            leaflet|booklet|warranty|guarantee|certificate|terms must|should|shall|is|are|may to? be? consulted|read|asked|seen & !this
+            for warranty|warranties|guarantee|guarantees ..., apply|turn|write|go|ask|refer|contact to? the? manufacturer|maker|makers|supplier
             {this} ..., stand|stands|printed|stated|states|found|given|set|published|appear|appears|described|contained|holds|written ..., in|by|of ..., {paper}|agreement|contract|papers|warranty & !table|appendix|section|annex|schedule|clause|this {paper} & !against ... {paper} & !promise nothing
             covered|warranted|governed|subject|object ..., by|of|under ..., separate|other|another|different|own ..., {paper}|agreement|leaflet|warranty
             subject|matter of ..., {paper}

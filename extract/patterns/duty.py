@@ -115,6 +115,8 @@ DUTIES = ClauseTable(
             "return.authorisation",
             D.RETURN_AUTHORISATION,
             """
+            returns|return note|notes|docket
+            obtain|obtains|ask|asks|get|request|requests ..., returns|return note|number|docket|slip|form|label
             return|returns|returned|returning|material|goods ... {ra} & !no ... {ra} ... needed|required|necessary
             rma|rga|rmas & !no rma|rga
             {ra} ... for|to|of ... return|returning|send|ship & !no ... {ra}
@@ -217,6 +219,7 @@ DUTIES = ClauseTable(
             "test.supplier",
             D.TEST_BY_SUPPLIER,
             """
+            supplier ... verifies|verify|confirms|confirm|measures|measure ..., accuracy|registration|error|bench
             supplier ..., put|puts|place|places|run|runs ..., bench|rig|stand|test
             supplier ... look|looks ... at|over
             supplier ... tests|examines|inspects|investigates|checks|evaluates|analyzes|assesses
@@ -289,6 +292,7 @@ DUTIES = ClauseTable(
             "proof.date",
             D.PROOF_OF_DATE,
             """
+            document|documents|evidence|evidences|prove|proves ..., date|day ..., from which|when ..., period|term|years|warranty|clock runs|run|counts|began|begins
             {proof} ..., date|day|dates|time of|on ... {event} & !from ... date|day of & !from date|day
             {must} ..., date|day of ... {event} & !from ... date|day of & !from date|day & !warrants|warranted
             date|day|dates of ... {event} ..., is|are|be|being|must|shall|was ..., {proof}
@@ -366,6 +370,8 @@ DUTIES = ClauseTable(
             "reading.record",
             D.READING_RECORD,
             """
+            state|states|stated|quote|quotes ..., the reading|registration & {claim}
+            need|needs|want|wants|require|requires the reading|readings of|on ..., register|meter|dial|counter & removal|claim|failure|return
             reading|readings|index of|on|from the? register|meter|registers|odometer|counter|dial|index|totalizer & {claim}
             register|meter|dial|odometer|counter index & {claim}|write
             register|meter|odometer|counter|dial|final|removal|index reading|readings & {claim} & !hourly|encoder|transmit*|network
@@ -599,6 +605,8 @@ FREIGHT = ClauseTable(
             "freight.customer",
             D.RETURN_FREIGHT_CUSTOMER,
             """
+            prepay|prepays|pay|pays ..., freight|carriage|transport|transportation|postage|shipping to supplier
+            send|sends|ship|ships|return|returns|mail ..., to supplier , freight|carriage|transportation|postage|shipping prepaid|paid
             paid|prepaid|borne|met|carried|covered|assumed|defrayed ..., by ... customer
             at customer cost|expense
             at ... customer ..., expense|expenses|cost|costs|charge|risk

@@ -62,6 +62,7 @@ TRIGGERS = ClauseTable(
             "scope.void",
             Opens.FORWARD,
             """
+            matters|matter outside|beyond|excepted
             no|without force|effect|value|validity ... with|for|if|when|where|as|in|to
             no|without force or effect
             owe|owes|do|does|pay|pays nothing for
@@ -140,6 +141,8 @@ TRIGGERS = ClauseTable(
             "scope.voids",
             Opens.BACKWARD,
             """
+            not a? warranty|guarantee matter|matters|question|case|affair
+            not|never ... supplier ... doing|business|affair|matter|making
             void|voids|voided|invalidate|invalidates|forfeit|forfeits|cancel|cancels|end|ends|terminates _? _? warranty|guarantee|cover|certificate|protection|coverage
             no|not a? defect|defects|fault|faults|failure
             not ... ground|grounds|reason|cause for a|any? claim
@@ -448,6 +451,8 @@ CAUSES = ClauseTable(
             "cause.tampering",
             X.TAMPERING,
             """
+            opened|open cases|case|casing|housings|housing
+            seal|seals broken|broke
             tamper*|manipulat*|meddl*
             seal|seals|sealing ... cut|torn|forced|interfered|disturbed|snapped
             pried|prised|forced|levered open|off
@@ -559,6 +564,9 @@ CAUSES = ClauseTable(
             "cause.installation",
             X.IMPROPER_INSTALLATION,
             """
+            wired|rewired|wiring|cabled ... contrary|against|otherwise|wrong|wrongly
+            install*|installation|mounted|set out of level|plumb|line|true
+            install*|installation|fitting|mounting against|contrary|otherwise
             {wrong} ..., install*
             {wrong} ... fitting|mounting|setting|mounted|fitted|assembly|connection
             {install} ... {wrong}
@@ -695,6 +703,8 @@ CAUSES = ClauseTable(
             "cause.repair",
             X.UNAUTHORISED_REPAIR,
             """
+            work|works on ..., by anyone|anybody|somebody|someone|persons|any but|other
+            filed|bored|drilled|ground|machined|sawn|cut|bent to fit
             unauthorized|unapproved|unskilled|amateur|foreign|independent ... {repair}
             unauthorized|unapproved ..., repair|repairs|modification|modifications|alteration|alterations
             {repair} ..., by|through ... {others}
@@ -759,6 +769,7 @@ CAUSES = ClauseTable(
             "cause.water",
             X.WATER_QUALITY,
             """
+            solvent|solvents|oil|oils|detergent|detergents in|through|from ..., water|line|pipe
             caustic|lye|chlorine|chlorinated|chloramine|alkali
             corrosive|aggressive|acid|acids|acidic|corroding|dezincif*|dezincifying|alkaline|brackish|saline|undrinkable
             corrosion|corroded|corrode|corrodes|electrolysis
@@ -1123,6 +1134,8 @@ STATEMENTS = ClauseTable(
             "labor.not_paid",
             X.LABOUR_COST,
             """
+            neither|nor|no field labor
+            not|nor ... pay|paid|answer ..., fitting|taking|putting|pulling|resetting|lifting|refitting out|in|and|or
             not|nor ... pay|paid|reimburs*|bear|borne|borne|compensat*|cover|covered|meet|met|allow*|allowed|assume|refund|contribute|accept|responsible|liable|include|included|owe ..., {labor}|removal|removing|remove|reinstall*|refitting|refit|dismantling|excavation|uninstall*
             {labor}|removal|removing|remove|reinstall*|refitting|dismantling|excavation|exchanging|refit|reset ..., not|nor|never ... pay|paid|reimburs*|bear|borne|compensat*|cover|covered|met|allowed|included|assumed|refunded|part|accepted|responsibility|charged|chargeable
             owe|owes|pay|pays|cover|covers nothing for ..., {labor}|removal|remov*|reinstall*|opening|digging
@@ -1271,6 +1284,8 @@ STATEMENTS = ClauseTable(
             "implied.disclaimed",
             X.IMPLIED_WARRANTIES,
             """
+            expressly|express|stated ..., by|or ..., implication|implied & {deny}
+            nothing ..., assured|promised|warranted|guaranteed ..., implication|implied
             implied ..., warranty|warranties|guarantee|guarantees|condition|conditions|term|terms|merchantability|fitness & {deny}
             warranty|warranties|guarantee|guarantees|conditions ..., implied & {deny}
             merchantability|merchantable & {deny}

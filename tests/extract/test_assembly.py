@@ -160,3 +160,32 @@ def test_a_start_said_in_the_next_sentence_is_the_start_of_the_promise_before_it
     assert (meter.start_event, meter.start_rule) == (StartEvent.DELIVERY, StartRule.SINGLE)
     assert (register.start_event, register.start_rule) == (StartEvent.INSTALLATION, StartRule.EARLIER_OF)
     assert register.duration_months == 120
+
+
+@pytest.mark.parametrize(
+    "again",
+    [
+        "meets the same limits, from the same date, for four years",
+        "shall keep the same accuracy limits for four years counted from the same day",
+        "will hold the same limits for four years, counted likewise",
+        "is warranted to meet these same requirements for four years from that same date",
+        "shall satisfy the said limits, starting on the same date, for four years",
+        "will register within the same limits for four years from the same event",
+    ],
+)
+def test_the_same_limits_from_the_same_date_are_those_of_the_clause_before(again: str) -> None:
+    small, large = terms(
+        f"""
+        # Accuracy
+
+        3.1 A 5/8 inch meter shall meet the accuracy limits of AWWA C700 for new meters for five years from the later of
+        shipment and installation, or until 600,000 gallons have been registered, whichever occurs first.
+
+        3.2 A 1 inch meter {again} or until 1,000,000 gallons have been registered, whichever occurs first.
+        """
+    )
+    assert (small.size_label, large.size_label) == ("5/8", "1")
+    assert large.accuracy_level is AccuracyLevel.NEW_METER
+    assert large.bands[0].basis == "AWWA C700"
+    assert (large.duration_months, large.volume_cap_usgal) == (48, 1_000_000)
+    assert (large.start_event, large.start_rule) == (StartEvent.SHIPMENT, StartRule.LATER_OF)
