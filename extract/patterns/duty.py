@@ -370,7 +370,7 @@ DUTIES = ClauseTable(
             "reading.record",
             D.READING_RECORD,
             """
-            state|states|stated|quote|quotes ..., the reading|registration & {claim}
+            state|states|stated|quote|quotes ..., the reading|registration & {claim} & !record states
             need|needs|want|wants|require|requires the reading|readings of|on ..., register|meter|dial|counter & removal|claim|failure|return
             reading|readings|index of|on|from the? register|meter|registers|odometer|counter|dial|index|totalizer & {claim}
             register|meter|dial|odometer|counter index & {claim}|write
