@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from firstcap.app.learn import commands as learn_commands
-from firstcap.app.options import DEFAULT_CATALOGUE, CatalogueOption
+from firstcap.app.options import DEFAULT_CATALOGUE, CatalogueOption, OutOption, SortOption
 from firstcap.app.options import open_catalogue as _open
 from firstcap.app.worth import commands as worth_commands
 from firstcap.schema.errors import ExitCode, FirstcapError, UsageError
@@ -325,16 +325,22 @@ def query(
 @app.command(short_help="Put suppliers side by side for one size.")
 def compare(
     size: Annotated[
-        str, typer.Option(help="The meter size to compare: 5/8, 5/8x3/4, 1-1/2, DN20, ….", show_default=False)
+        list[str],
+        typer.Option(
+            help="The meter size to compare: 5/8, 5/8x3/4, 1-1/2, DN20, …; may be given several times.",
+            show_default=False,
+        ),
     ],
     catalogue: CatalogueOption = DEFAULT_CATALOGUE,
-    out: Annotated[Path | None, typer.Option(help="Write to x.html, x.xlsx or x.md.", dir_okay=False)] = None,
+    sort: SortOption = None,
+    strips: Annotated[bool, typer.Option("--strips/--no-strips", help="Put lines of the pages into HTML.")] = True,
+    out: OutOption = None,
 ) -> None:
-    """Put suppliers side by side for one meter size: years, caps, which ends first, accuracy against the standard."""
+    """Put suppliers side by side for a meter size: years, caps, which ends first, accuracy against the standard."""
     store = _open(catalogue)
     from firstcap.app.report.compare import write_comparison
 
-    text = write_comparison(store, size, out)
+    text = write_comparison(store, size, out, sort=sort, strips=strips)
     print(text, file=sys.stderr if out else sys.stdout)
 
 

@@ -16,6 +16,12 @@ CatalogueOption = Annotated[
 ]
 DEFAULT_CATALOGUE = Path("firstcap.duckdb")
 
+OutOption = Annotated[Path | None, typer.Option(help="Write to x.html, x.pdf, x.xlsx, x.md or x.json.", dir_okay=False)]
+SortOption = Annotated[
+    str | None,
+    typer.Option("--sort", help="Order tables by this column; a minus before it: largest first.", show_default=False),
+]
+
 
 def open_catalogue(path: Path) -> "Catalogue":
     """A catalogue that is there; for commands that only look."""

@@ -243,6 +243,21 @@ VIEWS: dict[str, tuple[str, dict[str, _Meaning]]] = {
             "next_document_id": "SHA-256 of the next edition; NULL for the newest",
         },
     ),
+    "passages": (
+        "Every piece of text that something was read from: words of promises, exclusions, duties and conditions",
+        {
+            "family": "promise, exclusion, duty or condition",
+            "kind": "of the family; of a promise its component and what is promised",
+            "supplier": _KEYS["supplier"],
+            "file_name": "base name of the file as read",
+            "document_id": _KEYS["document_id"],
+            "text": "the document's words",
+            "state": ("of the promise; of a clause, that of its document", words.TermState),
+            "page": "page, from 1",
+            "item_id": "a term_id or a document_id",
+            "field": "the field of view evidence that holds the place",
+        },
+    ),
     "sizes": (
         "Standard meter sizes, for ordering and joining",
         {

@@ -107,3 +107,46 @@ SELECT
 FROM documents
 WHERE supplier IS NOT NULL AND document_code IS NOT NULL AND effective_from IS NOT NULL
 WINDOW form AS (PARTITION BY lower(supplier), lower(document_code) ORDER BY effective_from, document_id);
+
+-- Every piece of text with its place: promises by what their values were read from, clauses by their quotes.
+CREATE OR REPLACE VIEW passages AS
+SELECT DISTINCT
+  'promise' AS family,
+  t.component || ', ' || t.promise AS kind,
+  t.supplier,
+  d.file_name,
+  t.document_id,
+  e.quote AS text,
+  t.state,
+  e.page,
+  t.term_id AS item_id,
+  e.field
+FROM terms AS t
+JOIN documents AS d USING (document_id)
+JOIN (
+  SELECT item_id, quote, page, min(field) AS field FROM evidence WHERE quote IS NOT NULL GROUP BY ALL
+) AS e ON e.item_id = t.term_id
+WHERE t.state <> 'struck'
+UNION ALL
+SELECT
+  c.family,
+  c.kind,
+  d.supplier,
+  d.file_name,
+  c.document_id,
+  c.quote AS text,
+  CASE d.status WHEN 'confirmed' THEN 'confirmed' ELSE 'proposed' END AS state,
+  e.page,
+  c.document_id AS item_id,
+  e.field
+FROM (
+  SELECT 'exclusion' AS family, document_id, kind, quote FROM exclusions
+  UNION ALL
+  SELECT 'duty', document_id, kind, quote FROM duties
+  UNION ALL
+  SELECT 'condition', document_id, kind, quote FROM conditions
+) AS c
+JOIN documents AS d USING (document_id)
+LEFT JOIN (SELECT item_id, field, min(page) AS page FROM evidence GROUP BY ALL) AS e
+  ON e.item_id = c.document_id AND e.field = c.family || '.' || c.kind
+WHERE c.quote IS NOT NULL;

@@ -1,10 +1,11 @@
 """The comparison as one self-contained HTML file: no script, no request to anywhere, light and dark, fit to print."""
 
+from collections.abc import Mapping
 from fractions import Fraction
 
 from firstcap.app.report import words
 from firstcap.app.report.accuracy import accuracy_charts
-from firstcap.app.report.comparison import CAUTIONS, Comparison
+from firstcap.app.report.comparison import CAUTIONS, Comparison, Ref
 from firstcap.app.report.first_cap import charted, first_cap_svg
 from firstcap.app.report.templates import render, style
 
@@ -33,7 +34,8 @@ def field_name(field: str) -> str:
     return f"{known}: {words.spaced(number)}" if number and not number.isdigit() else f"{known} {number}".strip()
 
 
-def html(comparison: Comparison) -> str:
+def html(comparison: Comparison, strips: Mapping[Ref, str] | None = None) -> str:
+    """The page; `strips` are images of the lines that values were read from, as data addresses."""
     return render(
         "comparison.html",
         c=comparison,
@@ -48,4 +50,5 @@ def html(comparison: Comparison) -> str:
         end_marks=END_MARKS,
         end_words=END_WORDS,
         field_names=field_name,
+        strips=strips or {},
     )

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from firstcap.app.options import DEFAULT_CATALOGUE, CatalogueOption, open_catalogue
+from firstcap.app.options import DEFAULT_CATALOGUE, CatalogueOption, OutOption, SortOption, open_catalogue
 
 if TYPE_CHECKING:
     from firstcap.app.report.paper import Paper
@@ -23,11 +23,6 @@ PromiseOption = Annotated[
 ComponentOption = Annotated[
     str | None, typer.Option(help="Only one component: register, battery, maincase, ….", show_default=False)
 ]
-OutOption = Annotated[Path | None, typer.Option(help="Write to x.html, x.pdf, x.xlsx, x.md or x.json.", dir_okay=False)]
-SortOption = Annotated[
-    str | None,
-    typer.Option("--sort", help="Order tables by this column; a minus before it: largest first.", show_default=False),
-]
 UnitOption = Annotated[str, typer.Option(help="Unit of volume of your figures: gal, kgal, CCF, m3, ….")]
 PerOption = Annotated[str, typer.Option(help="What your figures are per: day, month, bimonth, quarter, year.")]
 
@@ -38,13 +33,16 @@ def add_to(app: typer.Typer) -> None:
         app.command(command.__name__.strip("_").replace("_", "-"), short_help=short)(command)
 
 
-def _deliver(paper: "Paper", out: Path | None, sort: str | None = None) -> None:
+def _deliver(paper: "Paper", catalogue: Path, out: Path | None, sort: str | None) -> None:
     import sys
 
     from firstcap.app.report.paper import sorted_by
+    from firstcap.app.report.strips import strips_of
     from firstcap.app.report.writers import deliver
 
-    told = deliver(sorted_by(paper, sort) if sort else paper, out)
+    ordered = sorted_by(paper, sort) if sort else paper
+    drawn = strips_of(open_catalogue(catalogue), ordered.places) if out and out.suffix.lower() == ".html" else None
+    told = deliver(ordered, out, drawn)
     print(told, file=sys.stderr if out else sys.stdout)
 
 
@@ -80,7 +78,7 @@ def first_cap(
         unit=counted,
         stored_months=_exact(stored),
     )
-    _deliver(paper, out, sort)
+    _deliver(paper, catalogue, out, sort)
 
 
 def _exact(number: float) -> Fraction:
@@ -100,7 +98,7 @@ def accuracy(
     """Measure promised accuracy by the standards, in percentage points, for new, rebuilt and repaired meters."""
     from firstcap.app.worth.accuracy import accuracy as report
 
-    _deliver(report(open_catalogue(catalogue), size=size, edition=edition), out, sort)
+    _deliver(report(open_catalogue(catalogue), size=size, edition=edition), catalogue, out, sort)
 
 
 def exposure(
@@ -139,7 +137,7 @@ def exposure(
         meters=meters,
         registered=registered,
     )
-    _deliver(paper, out, sort)
+    _deliver(paper, catalogue, out, sort)
 
 
 def credits_(
@@ -176,7 +174,7 @@ def credits_(
         curve=report.curve_of(weibull, exponential, failures),
         discount=discount / 100,
     )
-    _deliver(paper, out, sort)
+    _deliver(paper, catalogue, out, sort)
 
 
 def tender(
@@ -192,7 +190,7 @@ def tender(
     """Check every document against the asks of a tender: met, met with conditions, not stated or not met."""
     from firstcap.app.worth.tender import compliance, tender_from
 
-    _deliver(compliance(tender_from(asks), open_catalogue(catalogue), at_least=tightest), out, sort)
+    _deliver(compliance(tender_from(asks), open_catalogue(catalogue), at_least=tightest), catalogue, out, sort)
 
 
 def changes(
@@ -210,7 +208,28 @@ def changes(
 
     store = open_catalogue(catalogue)
     shipped = report.shipments_from(meters) if meters else ()
-    _deliver(report.changes(store, report.named(store, old), report.named(store, new), shipped), out, sort)
+    _deliver(report.changes(store, report.named(store, old), report.named(store, new), shipped), catalogue, out, sort)
+
+
+def find(
+    query: Annotated[
+        str, typer.Argument(metavar="WORDS", help='What to look for: "fogging register".', show_default=False)
+    ],
+    most: Annotated[int, typer.Option(min=1, help="Show at most so many passages.")] = 20,
+    catalogue: CatalogueOption = DEFAULT_CATALOGUE,
+    out: OutOption = None,
+) -> None:
+    """Find passages of the documents by their words: promises, exclusions, duties, conditions, with their pages."""
+    from firstcap.app.worth.library import find as report
+
+    _deliver(report(open_catalogue(catalogue), query, most=most), catalogue, out, None)
+
+
+def book(catalogue: CatalogueOption = DEFAULT_CATALOGUE, out: OutOption = None) -> None:
+    """Write the book of terms: a glossary of the trade, then every kind of clause in every supplier's words."""
+    from firstcap.app.worth.library import book as report
+
+    _deliver(report(open_catalogue(catalogue)), catalogue, out, None)
 
 
 # Each command with its line in the list of commands.
@@ -221,4 +240,6 @@ _COMMANDS: tuple[tuple[Callable[..., None], str], ...] = (
     (credits_, "Show what the customer pays when a unit fails."),
     (tender, "Check the documents against the asks of a tender."),
     (changes, "Compare two editions of a document."),
+    (find, "Find passages of the documents by their words."),
+    (book, "Write the book of terms, opened by a glossary."),
 )

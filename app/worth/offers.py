@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 
 from firstcap.app.report import words
-from firstcap.app.report.comparison import Comparison, Offer, Ref, compare
-from firstcap.app.report.page import field_name
-from firstcap.app.report.paper import Cell, Place, Status, confirmation, state_cell
+from firstcap.app.report.comparison import Comparison, Offer, compare
+from firstcap.app.report.comparison_paper import places as places
+from firstcap.app.report.paper import Cell, Status, confirmation, state_cell
 from firstcap.app.report.rows import Views, load, load_all
 from firstcap.schema.errors import UsageError
 from firstcap.schema.vocabulary import Component, Promise
@@ -28,20 +28,6 @@ def chosen(offers: Sequence[Offer], promise: str | None = None, component: str |
 def _known(name: str | None, values: type[Promise] | type[Component]) -> None:
     if name is not None and name not in set(values):
         raise UsageError(f"no {values.__name__.lower()} {name!r}; there are {', '.join(values)}")
-
-
-def places(refs: Sequence[Ref]) -> tuple[Place, ...]:
-    return tuple(
-        Place(
-            ref.column.document.file_name,
-            ref.page,
-            ref.quote,
-            ref.item,
-            ref.field,
-            f"{words.capital(ref.what)}: {field_name(ref.field)}, {ref.column.label}",
-        )
-        for ref in refs
-    )
 
 
 def who(offer: Offer) -> Cell:

@@ -49,6 +49,8 @@ CONTRACT = {
     "certainty VARCHAR",
     "editions": "document_id VARCHAR, supplier VARCHAR, document_code VARCHAR, revision VARCHAR, effective_from DATE, "
     "superseded_on DATE, next_document_id VARCHAR",
+    "passages": "family VARCHAR, kind VARCHAR, supplier VARCHAR, file_name VARCHAR, document_id VARCHAR, text VARCHAR, "
+    "state VARCHAR, page INTEGER, item_id VARCHAR, field VARCHAR",
     "sizes": "size_label VARCHAR, nominal_mm INTEGER, nominal_inch DOUBLE",
 }
 

@@ -147,7 +147,10 @@ def test_another_ending_is_refused_before_anything_is_read(tmp_path: Path) -> No
         def rows(self, sql: str, parameters: object = ()) -> list[dict[str, object]]:
             raise AssertionError("the catalogue was read")
 
-    with pytest.raises(UsageError, match=r"\.html, \.xlsx, \.md"):
+        def files(self, document_id: str) -> list[Path]:
+            raise AssertionError("the catalogue was read")
+
+    with pytest.raises(UsageError, match=r"\.html, \.pdf, \.xlsx, \.md, \.json"):
         write_comparison(Untouched(), "5/8", tmp_path / "comparison.docx")
 
 
