@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
 
+from firstcap.extract.assembly.answers import note_questions
 from firstcap.extract.assembly.context import (
     Context,
     build_context,
@@ -17,8 +18,9 @@ from firstcap.extract.assembly.draft import CreditDraft, Draft, Found
 from firstcap.extract.assembly.finish import Finished, finish, from_headings, remedy_verbs
 from firstcap.extract.assembly.grids import Grid, read_grid, table_label, text_grids
 from firstcap.extract.assembly.join import join
+from firstcap.extract.assembly.prose_cells import prose_units
 from firstcap.extract.assembly.statements import promise_of, statements
-from firstcap.extract.assembly.unit import Hit, Reader, Unit, units_of
+from firstcap.extract.assembly.unit import Hit, Reader, Unit, hits_of, units_of
 from firstcap.extract.page import BlockKind, Layout
 from firstcap.extract.patterns.base import Family
 from firstcap.extract.patterns.values import ComponentSpec
@@ -35,6 +37,7 @@ def assemble_explained(
     """The terms with what speaks for and against each (for fitting the confidence), and the warnings."""
     context = build_context(layout, supplier, is_warranty=is_warranty)
     units = _units(context)
+    note_questions(units, context)
     _note_defaults(units, context)
     drafts: list[Draft] = []
     intros: dict[tuple[int, ...], Unit] = {}
@@ -49,10 +52,11 @@ def assemble_explained(
             intros[last.headings] = last
     for draft in drafts:
         from_headings(draft, context)
+    told = {block_units[0].block for block_units in units}
     grids = [
         grid
         for index, block in context.blocks(BlockKind.TABLE)
-        if (grid := read_grid(index, block, context)) is not None
+        if index not in told and (grid := read_grid(index, block, context)) is not None
     ]
     grids.extend(text_grids(units, drafts, grids))
     if not is_warranty:
@@ -95,7 +99,11 @@ def _units(context: Context) -> list[list[Unit]]:
                 unit.extra["item"] = True
         if units:
             found.append(units)
-    return found
+    for index, block in context.blocks(BlockKind.TABLE):
+        told = prose_units(index, block, context.reader)
+        if told:
+            found.append(told)
+    return sorted(found, key=lambda block_units: block_units[0].block)
 
 
 def _note_defaults(units: Sequence[Sequence[Unit]], context: Context) -> None:
@@ -136,10 +144,11 @@ def _credits(drafts: Sequence[Draft], units: Sequence[Sequence[Unit]], grids: Se
             if draft.unit.block <= grid.block and (following is None or grid.block < following.unit.block)
         ]
         told = any(step.customer_pays_pct > 0 for step in text.steps)
-        if not told and (text.uses_table or (here and text.mentioned)):
-            grid = _credit_grid(draft, span, tables if text.uses_table else here)
+        if not told and total is not None and (text.uses_table or (here and text.mentioned)):
+            grid = _credit_grid(draft, span, tables if text.uses_table else here, context)
             if grid is not None and grid.credits is not None:
                 _put_table(draft, grid, text, total)
+    _by_caption(drafts, tables, context)
 
 
 def _total(draft: Draft) -> Decimal | None:
@@ -189,12 +198,44 @@ def _put_credits(draft: Draft, text: CreditText) -> None:
     draft.price_basis = text.price_basis if (text.steps or text.declines or text.uses_table or text.mentioned) else None
 
 
-def _credit_grid(draft: Draft, span: Sequence[Unit], tables: Sequence[Grid]) -> Grid | None:
+def _named_parts(grid: Grid, context: Context) -> set[Component]:
+    """The parts that a table's caption or nearest heading names."""
+    over = [run for run in context.heading_runs(grid.headings)[:1] if table_label(run.text)]
+    runs = [*([grid.table.caption] if grid.table.caption else []), *over]
+    hits = [hit for run in runs for hit in hits_of(run, context.reader)]
+    named = {hit.value.component for hit in hits if isinstance(hit.value, ComponentSpec)}
+    return named - {Component.WHOLE_METER}
+
+
+def _of_another(grid: Grid, draft: Draft, context: Context) -> bool:
+    named, own = _named_parts(grid, context), _component_of(draft)
+    return bool(named) and own is not None and own not in named
+
+
+def _by_caption(drafts: Sequence[Draft], tables: Sequence[Grid], context: Context) -> None:
+    """A table of shares that names its part ("Table 1. Endpoints") belongs to the one promise of that part."""
+    for grid in tables:
+        named = _named_parts(grid, context)
+        targets = [
+            draft
+            for draft in drafts
+            if _component_of(draft) in named
+            and draft.get("promise") is not Promise.ACCURACY
+            and _total(draft) is not None
+            and not any(step.customer_pays_pct > 0 for step in draft.credits)
+        ]
+        if len(targets) == 1:
+            total = _total(targets[0])
+            _put_table(targets[0], grid, credit_text([targets[0].unit], total, context), total)
+
+
+def _credit_grid(draft: Draft, span: Sequence[Unit], tables: Sequence[Grid], context: Context) -> Grid | None:
     labels = {
         table_label(unit.text[m.start() : m.start() + 24])
         for unit in span
         for m in re.finditer(r"\b(?:table|schedule|annex|tabelle|tableau|tabla)\b", unit.text, re.IGNORECASE)
     }
+    tables = [grid for grid in tables if not _of_another(grid, draft, context)]
     for grid in tables:
         if grid.label is not None and grid.label in labels:
             return grid
@@ -265,11 +306,11 @@ _HEAD = re.compile(
     re.IGNORECASE,
 )
 _OPTION = re.compile(
-    r"\b(option|choice|choose|chooses|elects?|discretion|prefers?|decides|see fit|sole|only obligation|exclusive|remedy|free of charge|à son choix|nach seiner wahl|elección|at our|as it)\b",
+    r"\b(option|choice|choose|chooses|elects?|discretion|prefers?|decides|see fit|sole|only obligation|exclusive|remedy|free of charge|à (?:son|notre) choix|nach (?:seiner|unserer|ihrer) wahl|elección|opción|at our|as it)\b",
     re.IGNORECASE,
 )
 _WILL = re.compile(
-    r"\b(we (?:repair|replace|exchange|mend|send)|will|shall|is|are|may|repairs|replaces|exchanges|gives?|issues|répare|repara|bessert|reparará|agrees)\b",
+    r"\b(we (?:repair|replace|exchange|mend|send)|will|shall|is|are|may|repairs|replaces|exchanges|gives?|issues|répare|répar\w+|échange\w+|remplac\w+|repara|se repone|se reemplaza|se repara|se sustituye|reponemos|bessert?n?|liefern|reparará|agrees)\b",
     re.IGNORECASE,
 )
 _ADJECTIVE = re.compile(r"\b(?:the|a|an|any|of|each|or|and|that|for|its)\s+$", re.IGNORECASE)

@@ -22,7 +22,8 @@ if TYPE_CHECKING:
 
 _IMPERIAL = re.compile(r"imperial gallons?|gallons?\b[^.]{0,40}\bimperial", re.IGNORECASE)
 _DEFINITION = re.compile(
-    r"[“\"«„']\s*([^”\"»“']{2,40}?)\s*[”\"»“']\s*(?:,[^,]{0,40},\s*)?(?:means|shall mean|is|are|has the meaning|refers to|denotes|stands for)\b",
+    r"(?:[“\"«„']\s*|(?<=the )(?=[\w ]{3,30} (?:period|term)\s+(?:begins|starts|opens|runs|is the|ends|finishes|lasts|commences|extends)\b))"
+    r"([^”\"»“'.;,]{2,40}?)\s*[”\"»“']?\s*(?:,[^,]{0,40},\s*)?(?:(?:begins|starts|opens|runs|ends|finishes|lasts|commences|extends)\b|(?:means|shall mean|is|are|has the meaning|refers to|denotes|stands for)\b)",
     re.IGNORECASE,
 )
 _CODE = re.compile(r"^(?=.*\d)[A-Z][A-Za-z]{0,4}[-‐]?\d{1,4}[A-Z]{0,2}$|^[A-Z]{1,3}-[A-Z0-9]{1,4}$|^[A-Z]{2,3}$")
@@ -32,7 +33,7 @@ _SERIES = frozenset(
 )
 _NAMING = frozenset(("series", "serie", "série", "baureihe", "gamme"))  # words that are part of the name itself
 _NO_PRODUCT = frozenset(
-    ("table schedule section clause article annex appendix exhibit awwa iso nist oiml mid ansi nsf form rev revision edition "
+    ("should whether until unless whenever upon table schedule section clause article annex appendix exhibit awwa iso nist oiml mid ansi nsf form rev revision edition "
      "issue document bulletin publication january february march april may june july august september october november "
      "december us usa u.s. the a an this these each every all any our your its if in for of on no warranty limited new "
      "repaired meter meters product products customer buyer purchaser owner part parts complete company inc llc ltd gmbh "
@@ -66,6 +67,7 @@ class Context:
     level_mentions: dict[AccuracyLevel, dict[str, Found]] = field(default_factory=dict)
     product_bands: dict[str, list[BandDraft]] = field(default_factory=dict)
     skip: frozenset[int] = frozenset()
+    inner_names: frozenset[str] = frozenset()  # capitalised words found within sentences
 
     def note_start(self, found: Found, unit: Unit) -> None:
         self.starts.append((found, unit.headings, unit.block))
@@ -133,6 +135,7 @@ def build_context(layout: Layout, supplier: str | None, *, is_warranty: bool) ->
     words = re.findall(r"\w+", supplier or "")
     initials = "".join(word[0] for word in words if word[:1].isupper()).casefold()
     context.supplier_words = frozenset({*(word.casefold() for word in words), initials, initials[:-1]} - {""})
+    context.inner_names = _inner_names(context)
     products = find_products(context)
     context.products = products
     names = [
@@ -270,13 +273,12 @@ def note_product_limits(unit: Unit, context: Context) -> None:
 def find_products(context: Context) -> dict[str, MeterType | None]:
     """Product names: capitalised or coded words right before or after what they are ("the Vireo ultrasonic meter")."""
     counted: Counter[str] = Counter()
-    inner = _inner_names(context)
     types: dict[str, Counter[MeterType]] = {}
     for _, block in context.blocks(BlockKind.HEADING, BlockKind.PARAGRAPH, BlockKind.LIST_ITEM, BlockKind.TABLE):
         runs = [cell.run for cell in block.table.cells] if block.table else [block.run]
         for run in runs:
             doc = parse(run.text)
-            for name, kind in _product_spans(doc, context, inner if block.table is not None else None):
+            for name, kind in _product_spans(doc, context, context.inner_names if block.table is not None else None):
                 counted[name] += 1
                 if kind is not None:
                     types.setdefault(name, Counter())[kind] += 1
@@ -364,7 +366,7 @@ def _product_spans(doc: "Doc", context: Context, inner: frozenset[str] | None) -
             and not alone
             and (
                 coded
-                or _plausible(words, doc, i)
+                or _plausible(words, doc, i, context)
                 or (
                     inner is not None
                     and i == 0
@@ -421,14 +423,14 @@ def _kind_beside(doc: "Doc", i: int, j: int, kinds: dict[int, MeterType]) -> Met
     return None
 
 
-def _plausible(words: Sequence[str], doc: "Doc", i: int) -> bool:
+def _plausible(words: Sequence[str], doc: "Doc", i: int, context: Context) -> bool:
     if all(word.lower() in _NO_PRODUCT or word.isdigit() for word in words):
         return False
     sentence_start = i == 0 or doc[i - 1].text in {".", ":", ";", "•", ")", "”", "\n"}
     if sentence_start and len(words) == 1 and re.search(r"[a-z][A-Z]", words[0]):
         return True
     if sentence_start and len(words) == 1 and not _CODE.match(words[0]):
-        return sum(1 for token in doc if token.text == words[0]) > 1
+        return words[0] in context.inner_names or sum(1 for token in doc if token.text == words[0]) > 1
     return True
 
 

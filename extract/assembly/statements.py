@@ -10,6 +10,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
+from firstcap.extract.assembly.answers import is_fragment, questions_of
 from firstcap.extract.assembly.context import Context
 from firstcap.extract.assembly.credits import stage_of_longer
 from firstcap.extract.assembly.draft import BandDraft, Draft, Found, TimeLimit
@@ -18,7 +19,7 @@ from firstcap.extract.assembly.unit import Hit, Unit, shifted
 from firstcap.extract.patterns.base import Family
 from firstcap.extract.patterns.values import ComponentSpec, FullAndTail, NamedFlow, StartSpec
 from firstcap.schema.quantities import Duration, FlowRate, PercentBand, Volume
-from firstcap.schema.vocabulary import AccuracyLevel, Component, FlowRole, Promise, StartRule
+from firstcap.schema.vocabulary import AccuracyLevel, Component, Ends, FlowRole, Promise, StartRule
 
 _STAGE_BEFORE = re.compile(
     r"\b(first|last|next|remaining|initial|final|previous|those|these|erste[nr]?|letzten|premi[eè]re?s?|derni[eè]res?|primeros|últimos|followed by|and then|ersten|nächsten)\s*$",
@@ -56,7 +57,7 @@ _SAME = re.compile(
     r"^\W*(?:the same (?:meters?|products?)|thereafter|after that|it|they|these|those|then)\b", re.IGNORECASE
 )
 _COUNTED = re.compile(
-    r"\b(period|periods|time|times|years?|months?|clock|duration|warrant(?:y|ies)|terms?|limits?|Fristen|Zeiten|plazos?|délais?)\b.{0,80}?\b(run|runs|ran|count|counts|counted|begin|begins|start|starts|commence\w*|measured|reckoned|calculated|laufen|läuft|beginn\w+|courent|cuenta\w*|corre\w*|are|is)\b",
+    r"\b(period|periods|time|times|service|years?|months?|clock|duration|warrant(?:y|ies)|terms?|limits?|Fristen|Zeiten|plazos?|délais?)\b.{0,80}?\b(run|runs|ran|count|counts|counted|begin|begins|start|starts|commence\w*|measured|reckoned|calculated|laufen|läuft|beginn\w+|courent|cuenta\w*|corre\w*|are|is)\b",
     re.IGNORECASE | re.DOTALL,
 )
 _SPLIT = re.compile(r"(;|,\s*(?:and|while|but|und|et|y)\b|\band\b|,)", re.IGNORECASE)
@@ -67,6 +68,7 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
     """The drafts of one block's sentences, in order. `carried` is the last draft before this block in its section."""
     drafts: list[Draft] = []
     open_unit: Unit | None = None
+    limits_of: Unit | None = None  # the last sentence that names an accuracy without a time for it
     prior: Unit | None = None
     open_drafts: list[Draft] = []
     for unit in units:
@@ -91,14 +93,18 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
             continue
         times, stages = promise_times(unit, context)
         lives = unit.of(Family.LIFE)
-        volumes = _promise_volumes(unit)
+        volumes = promise_volumes(unit)
         refs = unit.of(Family.REFERENCE)
         periods = unit.of(Family.PERIOD)
         if periods and not times and unit.of(Family.TRIGGER):
             for named in _by_period(unit, periods):
                 drafts.extend(_of_period(*named, context, drafts[-1] if drafts else None))
             continue
-        if not _promises(unit, times, context, has_drafts=bool(drafts)):
+        leaning = _leaning(unit, limits_of, times)
+        if unit.of(Family.BAND, Family.LEVEL, Family.STANDARD):
+            limits_of = unit if not (times or volumes or lives) else None
+        answers = questions_of(unit) if is_fragment(unit, [*times, *lives]) else []
+        if not answers and not leaning and not _promises(unit, times, context, has_drafts=bool(drafts)):
             continue
         if not (times or volumes or lives or refs):
             if unit.of(Family.BAND, Family.LEVEL, Family.STANDARD) or _names_promise(unit):
@@ -114,6 +120,15 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
             stages,
             drafts[-1] if drafts else carried,
         )
+        for draft in made:
+            _from_questions(draft, answers or labels_of(unit), context)
+        made = [draft for draft in made if not _says_nothing(draft, unit, context)]
+        if leaning and limits_of is not None:
+            for draft in made:
+                _fill_kind(draft, limits_of, limits_of, (), None, context)
+                _fill_bands(draft, limits_of)
+            drafts.extend(made)
+            continue
         open_unit = unit if not (times or volumes or lives) else None
         open_drafts = made if open_unit is not None else []
         drafts.extend(made)
@@ -142,6 +157,41 @@ def _likewise(unit: Unit, before: Draft, context: Context) -> Draft | None:
     told = _SO_TOO.match(unit.text)
     _fill_subject(own, unit.part(unit.start + (told.end() if told else 0), unit.end), unit, [], None, context)
     return own if "component" in own.scalars else None
+
+
+_COVER_WORDS = re.compile(
+    r"warrant|guarant|\bcover|garant|gewähr|undertak|promis|pledg|replac|repair|defect|accura|regist", re.IGNORECASE
+)
+
+
+def _says_nothing(draft: Draft, unit: Unit, context: Context) -> bool:
+    """ "The contract term is five years": a time, and no word of a thing, a promise or a start."""
+    if any(name in draft.scalars for name in ("component", "product", "promise", "level", "start", "rule", "life")):
+        return False
+    if draft.volumes or draft.bands or draft.refs or draft.sizes is not None:
+        return False
+    heads = " ".join(run.text for run in context.heading_runs(unit.headings)[:1])
+    return not _COVER_WORDS.search(unit.text) and not _COVER_WORDS.search(heads)
+
+
+def labels_of(unit: Unit) -> list[Unit]:
+    """The label of the row a sentence stands in."""
+    label = unit.extra.get("label")
+    return [label] if isinstance(label, Unit) else []
+
+
+def _from_questions(draft: Draft, questions: Sequence[Unit], context: Context) -> None:
+    """What a fragment promises, by the question it answers."""
+    for question in questions:
+        asked = Draft(question)
+        _fill_subject(asked, question, question, (), None, context)
+        _fill_kind(asked, question, question, (), None, context)
+        for name, found in asked.scalars.items():
+            draft.put(name, found.passed_on())
+        if draft.sizes is None and asked.sizes is not None:
+            draft.sizes = asked.sizes.passed_on()
+        if not draft.bands and draft.get("promise") is Promise.ACCURACY:
+            draft.bands = bands_in(question)
 
 
 def without_replaced(unit: Unit) -> Unit:
@@ -198,7 +248,7 @@ def _of_period(part: Unit, period: Hit, context: Context, previous: Draft | None
     follows = [
         hit for hit in times if not re.search(r"\bfollows\b[^.]*$", meaning.run.text[meaning.start : hit.start][-30:])
     ]
-    _fill_limits(draft, meaning, sorted([*(follows or times), *_promise_volumes(meaning)], key=lambda hit: hit.start))
+    _fill_limits(draft, meaning, sorted([*(follows or times), *promise_volumes(meaning)], key=lambda hit: hit.start))
     best = _best_start(part.of(Family.START))
     if best is not None:
         draft.put("start", best, over=True)
@@ -234,9 +284,12 @@ def promise_times(unit: Unit, context: Context) -> tuple[list[Hit], list[Hit]]:
         before = unit.run.text[max(unit.start, hit.start - 45) : hit.start]
         after = unit.run.text[hit.end : min(unit.end, hit.end + 60)]
         value = hit.value
-        if _NOT_AFTER.match(after):
+        if _NOT_AFTER.match(after) and not (_OF_SERVICE.match(after) and _warranted_before(triggers, hit)):
             continue
         if _fails_within(unit, hit, before):
+            times.append(hit)
+            continue
+        if times and _is_ceiling(unit, times[-1], hit):
             times.append(hit)
             continue
         if _NOT_BEFORE.search(before) and not re.search(r"\bfor (?:up to|a maximum of)\s*$", before, re.IGNORECASE):
@@ -277,6 +330,20 @@ def promise_times(unit: Unit, context: Context) -> tuple[list[Hit], list[Hit]]:
     return times, stages
 
 
+def _is_ceiling(unit: Unit, first: Hit, hit: Hit) -> bool:
+    """ "18 months from installation, but no later than 24 months from delivery": both durations promise."""
+    between = unit.run.text[first.end : hit.start]
+    started = any(0 <= start.start - hit.end <= 3 for start in unit.of(Family.START))
+    return started and len(between) < 90 and ";" not in between and _CEILING.search(between) is not None
+
+
+_OF_SERVICE = re.compile(r"^\s*of (?:service|use|operation)\b(?! experience| life)", re.IGNORECASE)
+
+
+def _warranted_before(triggers: Sequence[Hit], hit: Hit) -> bool:
+    return any(trigger.start < hit.start for trigger in triggers)
+
+
 def _fails_within(unit: Unit, hit: Hit, before: str) -> bool:
     """ "If the battery runs down within 12 years from installation, the module is exchanged": a promise by its remedy."""
     started = any(
@@ -291,13 +358,19 @@ def _fails_within(unit: Unit, hit: Hit, before: str) -> bool:
         and not _CLAIM.search(unit.text)
     ):
         return True
-    if not re.search(r"\bwithin\s*$", before, re.IGNORECASE) or not unit.of(Family.REMEDY):
+    if not re.search(r"\b(?:within|inside|before)\s*$", before, re.IGNORECASE) or not unit.of(Family.REMEDY):
         return False
-    if not re.match(r"\W*(?:[\d.()a-z]{1,5}\s+)?(?:if|should|where|when)\b", unit.text, re.IGNORECASE) or _CLAIM.search(
-        unit.text
-    ):
+    near = unit.run.text[max(unit.start, hit.start - 60) : min(unit.end, hit.end + 60)]
+    if _CLAIM.search(near) or not any(part.start < hit.start for part in unit.of(Family.COMPONENT)):
         return False
-    return started and any(part.start < hit.start for part in unit.of(Family.COMPONENT))
+    return started or bool(_FAILS.search(unit.run.text[unit.start : hit.start]))
+
+
+_FAILS = re.compile(
+    r"\b(?:fails?|breaks?|cracks?|leaks?|corrodes?|fogs?|sticks?|stops?|wears?|goes|runs? (?:down|out)|dies|ceases?|cannot|"
+    r"can not|gives? (?:out|up)|proves?|is found|are found|turns? out)\b",
+    re.IGNORECASE,
+)
 
 
 def _same_clause(unit: Unit, left: Hit, right: Hit) -> bool:
@@ -305,7 +378,7 @@ def _same_clause(unit: Unit, left: Hit, right: Hit) -> bool:
     return not re.search(r"[;]|\.\s", unit.run.text[low:high])
 
 
-def _promise_volumes(unit: Unit) -> list[Hit]:
+def promise_volumes(unit: Unit) -> list[Hit]:
     found = []
     for hit in unit.of(Family.VOLUME):
         before = unit.run.text[max(unit.start, hit.start - 40) : hit.start]
@@ -326,6 +399,9 @@ def _promises(unit: Unit, times: Sequence[Hit], context: Context, *, has_drafts:
         return False
     if any(hit.mention.pattern == "negation.no_warranty" for hit in unit.of(Family.NEGATION)) and not times:
         return False
+    warranted = any(hit.mention.pattern == "trigger.warrant" for hit in unit.of(Family.TRIGGER))
+    if not warranted and (_SUPPLY.search(unit.text) or _HISTORY.search(unit.text)):
+        return False
     if any(hit.mention.pattern in ("negation.optional", "negation.law") for hit in unit.of(Family.NEGATION)):
         return False
     if not any(hit.mention.pattern == "trigger.warrant" for hit in unit.of(Family.TRIGGER)):
@@ -338,6 +414,7 @@ def _promises(unit: Unit, times: Sequence[Hit], context: Context, *, has_drafts:
             times
             and not unit.of(Family.START, Family.RULE, Family.BAND, Family.LEVEL)
             and all(_in_days(hit) for hit in times)
+            and not ((_LABEL.match(unit.text) or unit.extra.get("item")) and unit.of(Family.COMPONENT))
         ):
             return False
     replaced = [hit for hit in unit.of(Family.NEGATION) if hit.mention.pattern == "negation.replacement"]
@@ -360,11 +437,49 @@ def _promises(unit: Unit, times: Sequence[Hit], context: Context, *, has_drafts:
             unit.text
         ):
             return True
-    if not named or not (times or unit.of(Family.LIFE, Family.VOLUME)):
+    if not (named or unit.of(Family.PRODUCT, Family.BAND)) or not (times or unit.of(Family.LIFE, Family.VOLUME)):
         return False
     if _LABEL.match(unit.text) or unit.extra.get("item"):
         return context.is_warranty
-    return bool(unit.of(Family.START, Family.RULE)) and context.is_warranty and not _CLAIM.search(unit.text)
+    if not context.is_warranty or _CLAIM.search(unit.text):
+        return False
+    if unit.of(Family.START, Family.RULE):
+        return True
+    if _TRADE.search(unit.text) or unit.of(Family.NEGATION):
+        return False
+    # "The case carries the same assurance for 25 years": no word we know for the promise, but a thing and its time.
+    return any(
+        _FOR.search(unit.run.text[max(unit.start, hit.start - 25) : hit.start])
+        or _YEAR_COVER.match(unit.run.text[hit.end : hit.end + 30])
+        for hit in times
+    )
+
+
+# "shall have made the model for ten years", "field studies show": experience and surveys, no promise.
+_HISTORY = re.compile(
+    r"\b(?:has|have|having|had)\s+(?:\w+ly\s+)?(?:been (?:in|making|selling|on|producing|manufactur\w+|suppl\w+|used|sold)|made|sold|shown|served|supplied|produced|furnished|manufactured|lasted|run)\b|"
+    r"\b(?:stud(?:y|ies)|surveys?|experience|records?) (?:show|shows|suggest|indicate)|\b(?:oldest|on record|in the field)\b",
+    re.IGNORECASE,
+)
+# "Spares will be stocked for 12 years": a promise of supply, not of a meter.
+_SUPPLY = re.compile(
+    r"\b(?:spares?|spare parts|parts|replacements?)\b.{0,60}\b(?:stocked|kept|held|available|obtainable|supplied|furnished)\b|"
+    r"\b(?:tender|bid|offer|quotation|proposal)s? (?:stays?|remains?|is|are|holds?|will)\b",
+    re.IGNORECASE | re.DOTALL,
+)
+_FOR = re.compile(
+    r"\b(?:for|during|throughout|durante|por|pendant|für|portée? à|étendue? à|fixée? à)\s+(?:\w+ ){0,2}$", re.IGNORECASE
+)
+_YEAR_COVER = re.compile(
+    r"\s*-?\s*(?:\w+ )?(?:warranty|guarantee|cover|coverage|protection|assurance)\b", re.IGNORECASE
+)
+# Times of the trade that promise nothing of a meter.
+_TRADE = re.compile(
+    r"\b(?:spares?|stock(?:ed)?|tenders?|bids?|offers?|quot\w+|payments?|invoices? (?:fall|are|is)|interest|production|"
+    r"in business|experience|support|returned unused|contract|agreement term|licen[cs]e|records?|lead times?|prices?|"
+    r"calibrat\w+|inspect\w+|maintenance|mainten\w+|subscription|storage|stored|shelf|available|training|response)\b",
+    re.IGNORECASE,
+)
 
 
 def _in_days(hit: Hit) -> bool:
@@ -387,11 +502,22 @@ def _defines_start(unit: Unit, has_drafts: bool) -> bool:
             return False
     durations = unit.of(Family.DURATION)
     if durations:
-        return has_drafts and bool(_ANAPHORA.match(unit.text))
+        return has_drafts and bool(_ANAPHORA.match(unit.text) or _CLOCK.match(unit.text))
     return not unit.of(Family.BAND, Family.VOLUME) and (
         not unit.of(Family.COMPONENT)
-        or bool(re.search(r"\b(periods?|times?|years?|clock|plazos|Fristen)\b", unit.text, re.IGNORECASE))
+        or bool(
+            re.search(
+                r"\b(periods?|times?|terms?|warrant(?:y|ies)|years?|clock|plazos|Fristen)\b", unit.text, re.IGNORECASE
+            )
+        )
     )
+
+
+_CLOCK = re.compile(
+    r"^\W*(?:[\d.]+\s+)?(?:the|this|our|your|each|every)\s+(?:\w+\s+)?(?:clock|period|periods|term|terms|time|count|cover|warranty)\s+"
+    r"(?:starts?|begins?|runs?|opens?|commences?|is counted|are counted|is reckoned|are reckoned|counts?)\b",
+    re.IGNORECASE,
+)
 
 
 def _apply_start(unit: Unit, drafts: list[Draft], context: Context) -> None:
@@ -521,7 +647,7 @@ def _cut(unit: Unit, group: Sequence[Hit], left: Hit, right: Hit) -> int | None:
     same_kind = right.family in kinds or (right.family is Family.LIFE or Family.LIFE in kinds)
     if (
         re.search(
-            r"\bor\b|\boder\b|\bou\b|\bo\b|\bless|\bexceed|\bhöchstens|\bnot beyond\b|\bin any case\b|\bat the latest\b|\bno later\b|\bnot later\b|\bat most\b|\bsin exceder|\bboth\b|\bwhichever|/|, and (?:four|\w+) years? from",
+            r"\bor\b|\boder\b|\bou\b|\bo\b|\bless|\bexceed|\bhöchstens|\bnot beyond\b|\bin any case\b|\bat the latest\b|\bno later\b|\bnot later\b|\bat most\b|\bsin exceder|\bcon (?:un )?(?:tope|límite|máximo)|\bbeyond\b|\bceiling\b|\bcapped\b|\boutside limit|\bau plus tard|\bdans la limite|\bau maximum|\bspätestens|\bboth\b|\bwhichever|/|, and (?:four|\w+) years? from",
             between,
             re.IGNORECASE,
         )
@@ -582,6 +708,26 @@ def _fill_limits(draft: Draft, part: Unit, anchors: Sequence[Hit]) -> None:
     rule = part.first(Family.RULE)
     if rule is not None:
         draft.put("rule", Found.of(rule))
+    elif len(anchors) > 1 and (ceiling := _ceiling(part, anchors)) is not None:
+        draft.put("rule", ceiling)
+
+
+_CEILING = re.compile(
+    r"\b(?:not beyond|but (?:in no case|never|not) (?:beyond|more than|longer than|later than)|in no (?:case|event) (?:beyond|more|longer|later)|"
+    r"at (?:the )?(?:most|latest)|no(?:t)? (?:later|longer|more) than|(?:with|subject to) (?:a|an) (?:ceiling|limit|cap|maximum|outside limit)|"
+    r"up to a maximum|maximum of|capped at|con (?:un )?(?:tope|límite|máximo)|sin exceder|como máximo|dans la limite|au maximum|"
+    r"au plus tard|sans (?:excéder|dépasser)|höchstens|längstens|spätestens|maximal)\b",
+    re.IGNORECASE,
+)
+
+
+def _ceiling(part: Unit, anchors: Sequence[Hit]) -> Found | None:
+    """ "10 years from commissioning, though not beyond 11 years from delivery": the second limit is a ceiling."""
+    first, second = anchors[0], anchors[1]
+    low = first.end
+    if second.start <= low or _CEILING.search(part.run.text[low : second.start]) is None:
+        return None
+    return Found(Ends.FIRST_OF, second, False, "rule.ceiling")
 
 
 _OF_THE = re.compile(
@@ -589,7 +735,7 @@ _OF_THE = re.compile(
     re.IGNORECASE,
 )
 _ASIDE = re.compile(
-    r"\b(?:other than|excluding|except|not including|sold with|supplied with|with|come with|comes with|included with|including|together with|used with|until (?:the|it|its|such)(?: \w+)?|when (?:the|its|a)|if (?:the|a)|whose|that powers|powers? the|shown (?:on|by) (?:the|its)|power the|run the|keep the|supply the|sold separately|in the|cast in the|stamped on (?:the|its))\s*(?:\w+\s+){0,2}$",
+    r"\b(?:other than|excluding|except|not including|sold with|supplied with|with|come with|comes with|included with|including|together with|con|avec|mit|used with|until (?:the|it|its|such)(?: \w+)?|when (?:the|its|a)|if (?:the|a)|whose|that powers|powers? the|shown (?:on|by) (?:the|its)|power the|run the|keep the|supply the|sold separately|in the|cast in the|stamped on (?:the|its))\s*(?:\w+\s+){0,2}$",
     re.IGNORECASE,
 )
 
@@ -652,6 +798,9 @@ def _fill_subject(
         for hit in sizes:
             labels.extend(label for label in hit.value if label not in labels)  # type: ignore[attr-defined]
         draft.sizes = Found(tuple(labels), sizes[0], False, sizes[0].mention.pattern)
+    if "component" not in draft.scalars and not product_subject and _unknown_subject(part, found):
+        draft.scalars["component"] = Found(ComponentSpec(Component.OTHER), None, False, "component.unknown")
+        draft.doubts.append("component_default")
     prior = unit.extra.get("prior")
     if isinstance(prior, Unit) and "component" not in draft.scalars and prior.of(Family.COMPONENT):
         named = [
@@ -707,12 +856,53 @@ def _component(hit: Hit) -> Component:
     return hit.value.component if isinstance(hit.value, ComponentSpec) else Component.OTHER
 
 
+def _leaning(unit: Unit, before: Unit | None, times: Sequence[Hit]) -> bool:
+    """ "… ±2 % from Q2 to Q4. DN15: eight years or 3,000 m3.": limits by size of what the sentence before promises."""
+    return (
+        before is not None
+        and before.run is unit.run
+        and bool(times)
+        and bool(unit.of(Family.SIZE))
+        and not unit.of(Family.PROMISE, Family.LEVEL, Family.BAND, Family.STANDARD, Family.NEGATION)
+        and all(_component(hit) is Component.WHOLE_METER for hit in unit.of(Family.COMPONENT))
+    )
+
+
+_SUBJECT = re.compile(
+    r"(?:^|[.;]\s+|\b(?:and|but|while)\s+)\W*(?:[\d.]+\s+)?(?:the|any|each|every|all|our)\s+((?:[\w/-]+\s+){1,4}?)"
+    r"(?:(?:supplied|sold|furnished|delivered|shipped)\s+(?:\w+\s+){0,4})?"
+    r"(?:is|are|shall be|will be|carry|carries)\s+(?:\w+ly\s+|also\s+|hereby\s+)?(?:warranted|guaranteed|covered|protected)\b",
+    re.IGNORECASE,
+)
+_GENERAL = re.compile(
+    r"\b(?:warrant\w*|guarant\w*|cover\w*|products?|goods|equipment|items?|units?|wares?|articles?|instruments?|devices?|"
+    r"limits?|accurac\w+|terms?|promises?|company|seller|manufacturer|supplier|purchaser|buyer|customer|utility|periods?|"
+    r"above|following|same|foregoing|latter|former|others?|rest|remainder|parts?|components?|series|models?|types?|sizes?)\b",
+    re.IGNORECASE,
+)
+
+
+def _unknown_subject(part: Unit, found: Sequence[Hit]) -> bool:
+    """ "Any dongle … is warranted": a thing that has no name of its own in the catalogue."""
+    match = _SUBJECT.search(part.text)
+    if match is None or _GENERAL.search(match.group(1)):
+        return False
+    low, high = part.start + match.start(), part.start + match.end()
+    return not any(low <= hit.start < high for hit in part.hits if hit.family is not Family.TRIGGER) and not found
+
+
+_AND = re.compile(r"\s*(?:,|and|or|&|und|et|y|/)(?:\s+(?:the|all|any|of|les|los|las|die))?\s*", re.IGNORECASE)
+
+
 def _subjects(part: Unit, hits: Sequence[Hit]) -> list[Hit]:
     """The components a promise is about: "the register of the meter" is about the register."""
     kept: list[Hit] = []
     for hit in hits:
         before = part.run.text[part.start : hit.start]
-        if re.match(r",?\s+(?:included|inclusive|excluded|excepted)\b", part.run.text[hit.end : hit.end + 14]):
+        if re.match(
+            r",?\s+(?:included|inclusive|excluded|excepted|comprise|comprises|compris|incluida|incluidas|inbegriffen)\b",
+            part.run.text[hit.end : hit.end + 14],
+        ):
             continue  # "endpoints, their batteries included"
         if _ASIDE.search(before[-60:]) and not _IF_IT_FAILS.match(before):
             continue

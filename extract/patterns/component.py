@@ -52,7 +52,7 @@ COMPONENTS = PhraseTable(
         _row(
             "component.register",
             C.REGISTER,
-            "register|registers; registering head|heads|mechanism|mechanisms?; encoder register*; encoder|encoders; register head*|lens*|dial*|box*|glass; dial|dials; dial unit*|head*; odometer*; totaliser*|totalizer*; counter|counters; sealed? register assembly; "
+            "indicating|indicator|counting head*|unit*|mechanism*; register|registers; registering head|heads|mechanism|mechanisms?; encoder register*; encoder|encoders; register head*|lens*|dial*|box*|glass; dial|dials; dial unit*|head*; odometer*; totaliser*|totalizer*; counter|counters; sealed? register assembly; "
             "leak indicator*; register|dial and dial|register; pulse register*; index|indexes; counter head*; clockwork*",
             "Sealed dial units are covered",
             "Parts are registered with the county",
@@ -113,7 +113,7 @@ COMPONENTS = PhraseTable(
             "component.other",
             C.OTHER,
             "gateway|gateways; collector|collectors; reader|readers; handheld* _? reader*|unit*|device*|terminal*; hand -? held* _? reader*|unit*|device*|terminal*; handhelds; antenna*; repeater*; data logger*; logger|loggers; charger|chargers; cable|cables; "
-            "cable assembly|assemblies; adapter|adapters|adaptor*; test plug*; lid|lids; meter box|boxes; handheld _? reader*; in -? home display*; concentrator*; base station*; mounting bracket*; valve|valves; installation|installing work|labor|labour|services|workmanship; work|workmanship of the? installation|installer|installers; field work|labor|labour",
+            "cable assembly|assemblies; adapter|adapters|adaptor*; test plug*; lid|lids; meter box|boxes; handheld _? reader*; in -? home display*; concentrator*; base station*; mounting bracket*; valve|valves; dongle|dongles; installation|installing work|labor|labour|services|workmanship; work|workmanship of the? installation|installer|installers; field work|labor|labour",
             "A gateway is warranted for 12 months",
             "the gate of the plant",
         ),

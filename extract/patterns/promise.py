@@ -27,7 +27,8 @@ PROMISES = PhraseTable(
             P.MATERIALS_WORKMANSHIP,
             "materials|material ,? workmanship|manufacture; materials|material and|or|& ,? _? workmanship|manufacture|labor|labour; workmanship and|or|& materials|material; defect|defects in|of _? materials|material|workmanship; "
             "defective materials|material|workmanship|parts; faulty materials|material|workmanship; defects|defect; material|manufacturing|casting|workmanship defect|defects|flaws|faults; faults|flaws in materials|material; free from|of fault|faults; "
-            "bad workmanship|material|materials; workmanship",
+            "bad workmanship|material|materials; workmanship; faulty|defective|bad|poor|flawed|substandard|unsound parts|materials|material|workmanship|assembly|making|manufacture|work|construction|design|labour|labor; "
+            "making and material|materials; material|materials and making|assembly|construction; how|way we made it; sound in material|materials; what we made it from; fault|faults|failing|failings|flaw|flaws of|in manufacture|making|construction|assembly|material",
             "free from defects in materials and workmanship",
             "the material of the case is bronze",
         ),
