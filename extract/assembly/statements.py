@@ -368,7 +368,7 @@ def _fails_within(unit: Unit, hit: Hit, before: str) -> bool:
 
 _FAILS = re.compile(
     r"\b(?:fails?|breaks?|cracks?|leaks?|corrodes?|fogs?|sticks?|stops?|wears?|goes|runs? (?:down|out)|dies|ceases?|cannot|"
-    r"can not|gives? (?:out|up)|proves?|is found|are found|turns? out)\b",
+    r"can not|gives? (?:out|up)|proves?|is found|are found|turns? out|shows?|appears?|develops?|comes to light)\b",
     re.IGNORECASE,
 )
 
@@ -889,9 +889,6 @@ def _unknown_subject(part: Unit, found: Sequence[Hit]) -> bool:
         return False
     low, high = part.start + match.start(), part.start + match.end()
     return not any(low <= hit.start < high for hit in part.hits if hit.family is not Family.TRIGGER) and not found
-
-
-_AND = re.compile(r"\s*(?:,|and|or|&|und|et|y|/)(?:\s+(?:the|all|any|of|les|los|las|die))?\s*", re.IGNORECASE)
 
 
 def _subjects(part: Unit, hits: Sequence[Hit]) -> list[Hit]:

@@ -90,7 +90,7 @@ def test_times_of_trade_and_experience_promise_nothing_of_a_meter(sentence: str)
         "The maincase carries the same assurance for twenty-five (25) years against bad workmanship.",
         "The maincase has a 25-year guarantee against workmanship defects.",
         "Should the maincase crack by faulty workmanship within 25 years, we make it good.",
-        "A maincase that cracks from a flaw in the material inside 25 years is replaced.",
+        "If bad workmanship shows in the maincase within 25 years, the maincase is replaced.",
     ],
 )
 def test_a_promise_needs_no_word_of_law(sentence: str) -> None:
