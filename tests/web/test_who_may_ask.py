@@ -4,7 +4,9 @@ Host names: DNS rebinding as in the Fetch Metadata and OWASP guidance; Fetch Met
 Headers"; content security policy: W3C CSP Level 3.
 """
 
+import shutil
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from starlette.routing import Mount, Route
@@ -18,7 +20,18 @@ from firstcap.store.catalogue import Catalogue
 OURS = "http://127.0.0.1:8640"
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def catalogue(papers: Path, tmp_path_factory: pytest.TempPathFactory) -> Catalogue:
+    """One for all of these tests: what they ask for writes nothing, but for the one that has its own."""
+    return Catalogue(Path(shutil.copytree(papers, tmp_path_factory.mktemp("asked") / "stack")) / "firstcap.duckdb")
+
+
+@pytest.fixture(scope="module")
+def office(catalogue: Catalogue) -> Office:
+    return Office(catalogue, "R. Alder", rules("127.0.0.1"))
+
+
+@pytest.fixture(scope="module")
 def asking(office: Office) -> Iterator[TestClient]:
     with TestClient(application(office), base_url=OURS) as client:
         yield client
@@ -70,10 +83,13 @@ def test_an_act_asked_for_by_another_site_is_refused_even_with_the_token(
     assert catalogue.decisions() == []
 
 
-def test_an_act_of_our_own_page_is_done(asking: TestClient, office: Office, catalogue: Catalogue) -> None:
-    told = {TOKEN_HEADER: office.rules.token, "origin": OURS, "sec-fetch-site": "same-origin"}
-    assert asking.post("/acts/confirm", json=body(office), headers=told).status_code == 200
-    assert len(catalogue.decisions()) == 1
+def test_an_act_of_our_own_page_is_done(stack: Path) -> None:
+    own = Catalogue(stack / "firstcap.duckdb")
+    office = Office(own, "R. Alder", rules("127.0.0.1"))
+    with TestClient(application(office), base_url=OURS) as client:
+        told = {TOKEN_HEADER: office.rules.token, "origin": OURS, "sec-fetch-site": "same-origin"}
+        assert client.post("/acts/confirm", json=body(office), headers=told).status_code == 200
+    assert len(own.decisions()) == 1
 
 
 def test_a_page_of_another_site_may_link_here_but_not_draw_our_images(asking: TestClient, office: Office) -> None:
