@@ -125,6 +125,13 @@ def _note_defaults(units: Sequence[Sequence[Unit]], context: Context) -> None:
                     context.note_rule(Found.of(rule), unit)
 
 
+# "2 percent comes off if you pay in ten days", "2/10, net 30": terms of payment, no stages of a promise.
+_PAYMENT = re.compile(
+    r"\b(?:pay|pays|paid|paying|payment|settled?)\b[^.;]{0,40}\b(?:in|within|by)\b[^.;]{0,20}\bdays\b|\bnet (?:thirty|sixty|\d+)\b",
+    re.IGNORECASE,
+)
+
+
 def _credits(drafts: Sequence[Draft], units: Sequence[Sequence[Unit]], grids: Sequence[Grid], context: Context) -> None:
     """Gives each promise the stages that its own sentences, those after it, and the table they point to, say."""
     tables = [grid for grid in grids if grid.credits is not None]
@@ -133,6 +140,7 @@ def _credits(drafts: Sequence[Draft], units: Sequence[Sequence[Unit]], grids: Se
     for index, draft in enumerate(drafts):
         following = drafts[index + 1] if index + 1 < len(drafts) else None
         span = _following_units(draft, following, by_block, order, context)
+        span = [unit for unit in span if unit is draft.unit or not _PAYMENT.search(unit.text)]
         total = _total(draft)
         text = credit_text(span, total, context, draft.times[0].hit if draft.times else None)
         _put_credits(draft, text)

@@ -7,7 +7,9 @@ from decimal import Decimal
 
 import pytest
 from notation import load
+from papers import paper
 
+from firstcap.extract.assembly.assemble import assemble
 from firstcap.extract.assembly.credits import _spans
 from firstcap.extract.assembly.stages import read_stages
 from firstcap.extract.language import language_of, parse, sentences
@@ -94,3 +96,16 @@ def test_a_column_of_years_counts_as_it_says(texts: list[str], head: str, months
 def test_a_share_of_the_price_is_told_from_other_parts(text: str, share: str | None) -> None:
     found = share_in(text)
     assert (None if found is None else written(found)) == share
+
+
+@pytest.mark.parametrize(
+    "payment",
+    [
+        "We have made meters for 41 years, and 2 percent comes off the invoice if you pay it in ten days.",
+        "Prices are net 30 and hold for two years; 3 percent is charged on what is paid later.",
+    ],
+)
+def test_terms_of_payment_are_no_stages_of_a_promise(payment: str) -> None:
+    text = f"We warrant the registers against defects in material for 12 years from shipment. {payment}"
+    terms, _ = assemble(paper(text), "Wexlow Meters", is_warranty=True)
+    assert [(term.duration_months, term.full_months, term.credits) for term in terms] == [(144, 144, ())]
