@@ -197,6 +197,7 @@ def _put_credits(draft: Draft, text: CreditText) -> None:
         draft.times[0] = replace(first, duration=Duration(months=text.end))
     if text.steps:
         draft.credits = list(text.steps)
+        _note_gaps(draft, _total(draft))
     if text.full is not None and (draft.full is None or text.steps):
         total = _total(draft)
         if total is None or text.full[0] < total or text.steps:
@@ -204,6 +205,15 @@ def _put_credits(draft: Draft, text: CreditText) -> None:
     if text.declines:
         draft.scalars["declines"] = Found(True)
     draft.price_basis = text.price_basis if (text.steps or text.declines or text.uses_table or text.mentioned) else None
+
+
+def _note_gaps(draft: Draft, total: Decimal | None) -> None:
+    """Shares that leave out years between the first and the end are told: a wording may have been missed."""
+    paid = sorted((step for step in draft.credits if step.customer_pays_pct > 0), key=lambda step: step.from_month)
+    ends = [*(step.from_month for step in paid[1:]), *([total] if total is not None else [])]
+    if any(step.to_month < following for step, following in zip(paid, ends, strict=False)):
+        message = "The shares that were read leave out part of the time: compare with the page"
+        draft.notes.append(("other", message, draft.unit.run.page))
 
 
 def _named_parts(grid: Grid, context: Context) -> set[Component]:

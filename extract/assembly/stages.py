@@ -40,6 +40,7 @@ _BARE = (
         ),
         "span",
     ),
+    (re.compile(rf"{credit.S},? (?:el|le|la|the) (?P<age>{credit.ORD})(?=[,.;]| y | et | and )"), "span"),
     (re.compile(rf"\b(?:ab|desde|from|dès|à partir de) {_THE}(?P<age>{credit.ORD})(?= |,|:)"), "open"),
     (
         re.compile(rf"\b(?:after|beyond|nach|tras|después de|après|au-delà de) {_THE}(?P<age>{_PLACE})(?= |[.,;:]|$)"),
@@ -180,6 +181,8 @@ class _Reader:
                 if start < begin or any(start < one.end and one.start < end for one in [*found, *more]):
                     continue
                 given = [low.values[i] for i in range(*match.span("age")) if i in low.values]
+                if text[start:end].lower() == "one":
+                    continue  # "buys the new one at 70 %"
                 if any(value.denominator != 1 for value in given) or given[-1] < given[0] or not 0 < given[-1] <= 720:
                     continue
                 low_, high = as_decimal((given[0] - 1) * unit), as_decimal(given[-1] * unit)
@@ -205,6 +208,8 @@ class _Reader:
             start, end = placed
             free = share.pattern == "share.free"
             side = None if free else self._side(text, share, stage, sides)
+            if side is None and start == 0 and share.value in (0, 100):  # free at first: whose share is printed
+                side = self.side = Side.CUSTOMER if share.value == 0 else Side.SUPPLIER
             free = free or share.value == (100 if side is Side.SUPPLIER else 0)
             steps.append(
                 _Open(start, end, share.value, side, stage.value.unit, (share.start, share.end), share.text, free)

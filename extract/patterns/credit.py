@@ -198,7 +198,7 @@ def _parts(low: str) -> Iterator[tuple[int, int, Fraction]]:
             and ordinal_like
             and not (
                 _OF_PRICE.match(low, match.end())
-                or _ENDS.match(low, match.end())
+                or (above in ("a", "an") and _ENDS.match(low, match.end()))
                 or below.endswith(("parte", "tiers", "tel"))
             )
         ):
@@ -389,11 +389,11 @@ def _d(value: int) -> Decimal:
 STAGES = ShapeTable(
     Family.YEAR_SPAN,
     (
-        Row("stage.span", rf"{_YEAR} {_THE}(?:from )?{N} ?{_TO} ?{_THE}(?:{_YEAR} )?{N}(?![\w%{S}])|{_YEAR} {N}(?:, {N})*,? (?:and|y|et|und) {N}", _span,
+        Row("stage.span", rf"{_YEAR} {_THE}(?:from )?{N} ?{_TO} ?{_THE}(?:{_YEAR} )?{N}(?![\w%{S}])|{_YEAR} {N}(?:, {N})*,? (?:and|or|y|o|et|ou|und|oder) {N}", _span,
             "years 11 through 15", Stage(StageKind.SPAN, _d(120), _d(180)), "11 to 15 gallons", "the usual way"),
         Row("stage.months", rf"{_MONTH} {_THE}(?:from )?{N} ?{_TO} ?{_THE}(?:{_MONTH} )?{N}", _span,
             "months 61 to 84", Stage(StageKind.SPAN, _d(60), _d(84), 1), "61 to 84 gallons", "counted in months"),
-        Row("stage.ordinals", rf"{ORD} (?:{_TIME} )?{_THE}{_TO} {_THE}{ORD} {_TIME}|{ORD}(?:, {ORD})*,? (?:and|y|et|und) {_THE}{ORD} {_TIME}", _span,
+        Row("stage.ordinals", rf"{ORD} (?:{_TIME} )?{_THE}{_TO} {_THE}{ORD} {_TIME}|{ORD}(?:, {ORD})*,? (?:and|or|y|o|et|ou|und|oder) {_THE}{ORD} {_TIME}", _span,
             "from the 9th to the 12th year", Stage(StageKind.SPAN, _d(96), _d(144)), "the 9th to the 12th floor", "ordinals"),
         Row("stage.one", rf"(?:{_TIME} {N}(?! ?(?:to|-|–|through|bis|al?|à) ?{N})(?! ?years)|{ORD} {_TIME})", _span,
             "in year nine", Stage(StageKind.SPAN, _d(96), _d(108)), "nine years", "one year by its number"),
@@ -403,7 +403,7 @@ STAGES = ShapeTable(
             "ab dem 6. Jahr", Stage(StageKind.SPAN, _d(60), None), "from the date of shipment", "from a year to the end"),
         Row("stage.after", rf"(?:after|beyond|past|nach|después de|tras|luego de|pasad[oa]s?|cumplid[oa]s?|transcurrid[oa]s?|vencid[oa]s?|après|au-delà de|once|over) {_THE}(?:(?:end|close|completion|ablauf|fin|expiry|full|complete) {_THE})?(?:{ORD} {_TIME}|{_TIME} {N}|{N} (?:full |complete |whole |volle[ns]? )?{_TIME})(?!['’]| from| after| of (?:notice|discovery|receipt))", _after,
             "after the tenth year", Stage(StageKind.SPAN, _d(120), None), "after removal", "from the end of a year to the end"),
-        Row("stage.between", rf"(?:after|nach|tras|después de|après) {_THE}(?:(?:end|close|ablauf|fin) {_THE})?(?:{ORD} {_TIME}|{_TIME} {N}|{N} {_TIME}),? (?:(?:but|and|und|y|et|aber|pero|mais) )?(?:until|till|before|by|up to|through|not (?:later than|after|beyond)|within|vor|bis(?: zum)?|antes de|hasta|avant|jusqu['’]à) {_THE}(?:(?:end|close|ablauf|ende|fin) {_THE})?(?:{ORD} {_TIME}|{_TIME} {N}|{N} {_TIME})", _between,
+        Row("stage.between", rf"(?:more|older|longer|later) than (?:{N}|{_THE}{ORD})(?: {_TIME})?,? (?:but|and) (?:not|no) (?:more|older|longer|later) than (?:{N} {_TIME}|{_THE}{ORD} {_TIME})|(?:after|nach|tras|después de|après) {_THE}(?:(?:end|close|ablauf|fin) {_THE})?(?:{ORD} {_TIME}|{_TIME} {N}|{N} {_TIME}),? (?:(?:but|and|und|y|et|aber|pero|mais) )?(?:until|till|before|by|up to|through|not (?:later than|after|beyond)|within|vor|bis(?: zum)?|antes de|hasta|avant|jusqu['’]à) {_THE}(?:(?:end|close|ablauf|ende|fin) {_THE})?(?:{ORD} {_TIME}|{_TIME} {N}|{N} {_TIME})", _between,
             "after year 10 but before the end of year 15", Stage(StageKind.SPAN, _d(120), _d(180)), "after removal but before the end of May", "two ends"),
         Row("stage.until", rf"(?:(?:between then and|from then (?:on )?|thereafter,? |danach |después |ensuite )(?:and )?)?(?:until|till|through|up to|to|by|before|vor|bis|hasta|antes de|avant|jusqu['’](?:à|au)|(?<=then )and) {_THE}(?:(?:end|close|ende|fin|final) {_THE})?(?:{ORD} {_TIME}|{_TIME} {N})", _until,
             "through the end of year 15", Stage(StageKind.SPAN, None, _d(180)), "through the meter", "to the end of a year"),
@@ -414,7 +414,7 @@ STAGES = ShapeTable(
             "the last ten years", Stage(StageKind.LAST, None, _d(120)), "the last ten claims", "counted back from the end"),
         Row("stage.next", rf"{_NEXT} {N} {_TIME}|{N} {_NEXT} {_TIME}|{N} {_TIME} (?:after that|thereafter|more|danach|más|de plus|siguientes|suivants|which follow|that follow)|{_NEXT} {_TIME}\b", _long(StageKind.NEXT),
             "the following five years", Stage(StageKind.NEXT, None, _d(60)), "the following five parts", "after the stage before"),
-        Row("stage.rest", r"(?:thereafter|after that|after which|afterwards?|from then on|from that (?:point|day|time|date|moment) on|from there on|(?:for|during|over|through) (?:the (?:rest|remainder|balance)|what (?:is left|remains)) of (?:the |its |that |this )?(?:\w+ )?(?:term|time|period|cover|coverage|warranty|years)|until the end(?: of (?:the|its) (?:term|time|period|cover|warranty))?|danach|anschließend|im anschluss|für die (?:restliche|übrige|verbleibende) (?:zeit|laufzeit|dauer|garantiezeit)|bis (?:zum|zu ihrem) ende|ensuite|par la suite|au-delà\b|jusqu['’]au terme|posteriormente|a partir de entonces|de ahí en adelante|en adelante|(?:por|durante) el (?:resto|tiempo restante|plazo restante)|durante el plazo restante|pour (?:le reste|la durée restante))"
+        Row("stage.rest", r"(?:thereafter|after that|after which|afterwards?|from then on|from that (?:point|day|time|date|moment) on|from there on|(?:for |in )?(?:any|every|each|all) later (?:failures?|claims?|cases?)|later (?:failures|claims)\b|(?:for|during|over|through) (?:the (?:rest|remainder|balance)|what (?:is left|remains)) of (?:the |its |that |this )?(?:\w+ )?(?:term|time|period|cover|coverage|warranty|years)|until the end(?: of (?:the|its) (?:term|time|period|cover|warranty))?|danach|anschließend|im anschluss|für die (?:restliche|übrige|verbleibende) (?:zeit|laufzeit|dauer|garantiezeit)|bis (?:zum|zu ihrem) ende|ensuite|par la suite|au-delà\b|jusqu['’]au terme|posteriormente|a partir de entonces|de ahí en adelante|en adelante|(?:por|durante) el (?:resto|tiempo restante|plazo restante)|durante el plazo restante|pour (?:le reste|la durée restante))"
             r"|(?:(?<=[;,:.] )|(?<=and )|(?<=, and ))(?:then|later|puis|después|luego|dann|später)\b", lambda given, match: Stage(StageKind.REST),
             "thereafter at half price", Stage(StageKind.REST), "there after all", "from the stage before to the end"),
     ),
@@ -476,7 +476,7 @@ CHANGES = ShapeTable(
 
 _LEFT = r"(?:unexpired|unused|remaining|left|outstanding|still to (?:run|come)|to run|not yet (?:begun|elapsed|expired|passed|used)|restantes?|restliche[nrs]?|verbleibende[nrs]?|(?:noch )?ausstehende[nrs]?|fehlende[nrs]?|por (?:transcurrir|correr|vencer)|(?:qui )?rest(?:e|ent|ant)\w*(?: à courir)?|à courir|lacking|short of|pending)"
 _GONE = r"(?:elapsed|expired|passed|gone|completed?|used|of age|of use|of service|in (?:use|service|existence|operation)|since|begun|started|commenced|thereof|thereafter|after|abgelaufene[nrs]?|verstrichene[nrs]?|vollendete[nrs]?|angefangene[nrs]?|begonnene[nrs]?|transcurrid[oa]s?|cumplid[oa]s?|comenzad[oa]s?|iniciad[oa]s?|écoulée?s?|entamée?s?|commencée?s?|révolue?s?|full|whole|volle[ns]?)"
-_BEGUN = r"(?:begun|begins|started|commenced|part of a (?:year|month)|or part|part thereof|angefangene[nrs]?|begonnene[nrs]?|comenzad[oa]|iniciad[oa]|fracción|entamée?|commencée?|fraction|running|current)"
+_BEGUN = r"(?:begun|begins|started|commenced|part of a (?:year|month)|or part|part thereof|angefangene[nrs]?|begonnene[nrs]?|comenzad[oa]|iniciad[oa]|fracción|entamée?|commencée?|fraction|(?:running|current) (?:year|month))"
 
 
 def _rate(given: list[Fraction], match: "re.Match[str]") -> Rate | None:
@@ -506,7 +506,7 @@ def _rate(given: list[Fraction], match: "re.Match[str]") -> Rate | None:
 RATES = ShapeTable(
     Family.SHARE,
     (
-        Row("rate.each", rf"{S}[^;:\ue100-\ue103]{{0,80}}?(?P<per>\b(?:for|per|in respect of|pro|für|je|por|par|pour|with|mit|con|avec|the|cada|chaque|jede[ns]?|each|every)(?: (?:each|every|jede[nsr]?|cada|chaque|the|full|whole|complete[d]?|unexpired|remaining|elapsed|calendar|volle[ns]?|angefangene[nrs]?|begonnene[nrs]?|abgelaufene[nrs]?|verstrichene[nrs]?|restliche[nrs]?|verbleibende[nrs]?|fehlende[nrs]?|noch|expired|passed|further|later|started|begun|of|los|les))* {_TIME})[^;.:]{{0,90}}", _rate,
+        Row("rate.each", rf"{S}[^;:\ue100-\ue103]{{0,80}}?(?P<per>\b(?:for|per|in respect of|(?:multiplied by|times) the number of|pro|für|je|por|par|pour|with|mit|con|avec|the|cada|chaque|jede[ns]?|each|every)(?: (?:each|every|jede[nsr]?|cada|chaque|the|full|whole|complete[d]?|unexpired|remaining|elapsed|calendar|volle[ns]?|angefangene[nrs]?|begonnene[nrs]?|abgelaufene[nrs]?|verstrichene[nrs]?|restliche[nrs]?|verbleibende[nrs]?|fehlende[nrs]?|noch|expired|passed|further|later|started|begun|of|los|les))* {_TIME})[^;.:]{{0,90}}", _rate,
             "one twentieth of the price for each unexpired year", Rate(Fraction(5), 12, True), "5 % interest per year", "a share for each year gone or to come"),
         Row("rate.later", rf"(?P<per>\b(?:for|per|pro|für|je|por|par|pour) (?:each |every |jede[nsrm]? |cada |chaque |full |complete[d]? |unexpired |remaining |elapsed |volle[ns]? |angefangene[nrs]? |begonnene[nrs]? |abgelaufene[nrs]? |noch |fehlende[nrs]? |verbleibende[nrs]? |ausstehende[nrs]? |restliche[nrs]? |begun |started |año comenzado )*{_TIME})(?:[^;.:\ue100-\ue103]|{N}(?= ?,)){{0,80}}?{S}[^;.:]{{0,30}}", _rate,
             "for each month elapsed we deduct one sixtieth", Rate(Fraction(100, 60), 1, False), "for each month 5 % interest", "the time first"),
@@ -569,7 +569,8 @@ def shares(low: Reduced, text: str) -> list[Mention]:
     """Every printed share of a price, as a percentage."""
     found = []
     for index, value in low.values.items():
-        if low.text[index] == S and 0 <= value <= 100:
+        listed = low.text[:index].rstrip().endswith("/")  # "20/40/60 %": which of them holds when is not said
+        if low.text[index] == S and 0 <= value <= 100 and not listed:
             start, end = low.place(index, index + 1)
             found.append(Mention(Family.PERCENT, start, end, as_decimal(value), "share.printed", text[start:end]))
     return found
@@ -578,7 +579,7 @@ def shares(low: Reduced, text: str) -> list[Mention]:
 # "a twentieth for each year that …": a share for a time is no share of a stage.
 PER_TIME = re.compile(
     rf"\b(?:for|per|für|je|pro|por|pour|par|with) (?:each|every|jede[nsrm]?|cada|chaque|any)\b[^;.:]{{0,40}}?{_TIME}"
-    rf"|\b(?:per|pro|je) (?:\w+ ){{0,2}}{_TIME}"
+    rf"|\b(?:per|pro|je) (?:\w+ ){{0,2}}{_TIME}|\b(?:multiplied by|times) (?:the )?(?:number of )?[^;.:]{{0,30}}{_TIME}"
 )
 
 
