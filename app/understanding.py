@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from importlib import import_module
+from threading import RLock
 from typing import TypeVar
 
 from firstcap.extract.patterns.base import Family, Mention
@@ -32,6 +33,7 @@ class Understood:
     sizes: tuple[str, ...] = ()
 
 
+PARSING = RLock()  # the pipeline keeps a store of words that is not made for several threads
 W = TypeVar("W", bound=Word)
 _NOTHING = {"none", "nothing", "not stated", "unstated", "-", "–", "null", "no"}
 # Words that may stand around a value without saying anything about it.
@@ -53,8 +55,9 @@ def mentions(family: Family, text: str) -> list[Mention]:
     """What the reader's patterns of one family find in a text."""
     from firstcap.extract.language import parse
 
-    module = import_module(f"firstcap.extract.patterns.{_MODULES[family]}")
-    return [found for found in module.find(parse(text)) if found.family is family]
+    with PARSING:
+        module = import_module(f"firstcap.extract.patterns.{_MODULES[family]}")
+        return [found for found in module.find(parse(text)) if found.family is family]
 
 
 def is_nothing(text: str) -> bool:

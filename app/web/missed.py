@@ -10,7 +10,7 @@ from firstcap.app.confirm.board import Folder
 from firstcap.app.confirm.clauses import ClauseFamily, clause_sentence, days_of, kind_of, made_clause
 from firstcap.app.confirm.core import blank_term
 from firstcap.app.confirm.sentence import Part, parts
-from firstcap.app.understanding import mentions
+from firstcap.app.understanding import PARSING, mentions
 from firstcap.app.values import Field
 from firstcap.app.web.acts import Asked, act
 from firstcap.app.web.pages import render
@@ -76,7 +76,8 @@ def drawn(asked: Asked) -> Response:
     folder = _folder(asked)
     part = _part(asked)
     path = asked.office.papers.path(folder.row.document_id)
-    reading = read_region(path, part, supplier=folder.row.supplier)
+    with PARSING:
+        reading = read_region(path, part, supplier=folder.row.supplier)
     terms = list(reading.terms) or _single(reading, part)
     clauses = [ClauseDraft(family, clause) for family in ClauseFamily for clause in getattr(reading, family.plural)]
     return _drafts(reading.text, terms, clauses, where=f"p. {part.page}: {reading.text}")
