@@ -216,7 +216,13 @@ def _exclusions(sentence: _Sentence, languages: Collection[str], warranty: bool)
     scope = _scope(sentence, languages)
     if not scope:
         return
-    for phrase_row, first, last in _spans(exclusion.CAUSES, sentence, languages):
+    compounds = list(_spans(exclusion.COMPOUNDS, sentence, languages))
+    causes = [
+        found
+        for found in _spans(exclusion.CAUSES, sentence, languages)
+        if not any(first <= found[1] and found[2] <= last for _, first, last in compounds)
+    ]
+    for phrase_row, first, last in (*compounds, *causes):
         if all(index in scope for index in range(first, last)):
             yield _Found(phrase_row.kind, phrase_row.name, sentence, doc[first].idx)
 
@@ -327,7 +333,7 @@ def _enumerates(sentence: _Sentence, languages: Collection[str]) -> bool:
     return len(kinds) >= 3 and not any(token.norm_ in _TELLS for token in sentence.span)
 
 
-_ALL_BUT = frozenset("anybody anyone nobody other none nothing all any everyone".split())
+_ALL_BUT = frozenset("anybody anyone nobody other none nothing anything all any everyone".split())
 
 
 def _continues(doc: "Doc", index: int) -> bool:
@@ -382,12 +388,17 @@ _DAYS = frozenset("day days dia dias jour jours tag tage tagen".split())
 _WEEKS = frozenset("week weeks semana semanas semaine semaines woche wochen".split())
 _DISCOVERY = (
     "discover", "notice", "find", "found", "detect", "learn", "appear", "occur", "fail", "defect", "fault",
-    "know", "known", "aware",
+    "know", "known", "aware", "light",
     "removal", "descub", "hallaz", "decouv", "constat", "entdeck", "kenntnis", "date",
 )  # fmt: skip
 
 
 _NOTICE = frozenset("notification notice receipt written".split())
+
+
+def _notified(ahead: Sequence[str]) -> bool:
+    """Whether a period runs from the notice itself; "of coming to notice" is discovery."""
+    return any(word in _NOTICE and ahead[index - 1 : index] != ["to"] for index, word in enumerate(ahead))
 
 
 def _days(sentence: _Sentence) -> int | None:
@@ -406,7 +417,7 @@ def _days(sentence: _Sentence) -> int | None:
         if unit is None:
             continue
         ahead = [token.norm_ for token in doc[number.end : min(number.end + 7, span.end)]]
-        if _NOTICE.intersection(ahead) and "customer" not in ahead:
+        if _notified(ahead) and "customer" not in ahead:
             continue  # "within ten days of notification" is the supplier's time
         later = [token.norm_ for token in doc[number.end : min(number.end + 14, span.end)]]
         near = sum(any(word.startswith(stem) for stem in _DISCOVERY) for word in later)

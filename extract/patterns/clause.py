@@ -60,6 +60,7 @@ _IRREGULAR = {
     "defence": "defense",
     "licence": "license",
     "cheque": "check",
+    "n't": "not",
     "can't": "cannot",
     "isn't": "not",
     "won't": "not",

@@ -37,6 +37,14 @@ CONDITIONS = ClauseTable(
             {this} & ends|end|ceases|lapses|terminates|expires|void & when|if|once|upon|on ..., sold|resold|transferred|sale|transfer|transfers|sells & !title|risk
             not ..., go|pass|travel along|on & sold|sale|resold
             only while|so ... customer ... owns
+            {deny} ... transferred|passed|assigned|ceded|handed|sold on? & {this} & !title|risk|liabilities|data|order
+            {this} ..., ends|end|ceases|lapses on|upon|with|at resale|sale|transfer
+            ends|end|ceases|lapses on|upon|with resale & {this}
+            transfer|assignment|cession of ..., {this} ... {deny} & !title|risk
+            no|without transfer|assignment|cession of ..., {this} & !title|risk
+            resale|selling|sale of? ..., meter|meters|product ..., ends|end|voids|terminates ..., {this}
+            for the? customer|utility ..., not ... pass|passes ... others|other|else
+            not pass|passes to others
             """,
             "The certificate may not be assigned",
             "The certificate may be assigned",
@@ -93,6 +101,12 @@ CONDITIONS = ClauseTable(
             {this} ... inure|inures|enure|pass|passes|goes|go|travels|follows|runs|transfers|inures|remain|remains|continues ..., to|with|for|in ..., {heir} & !{deny} ... pass|go|run|transfer|extend & !title|risk
             successor|successors|transferee ..., {this} & notice|notification & !{deny} ... transfer|assign
             subsequent|later|new|successor owner|customer|utility ..., entitled|benefit|benefits|enjoys|covered & !{deny}
+            {this} ... goes|go|travels|passes|moves along with ..., meter|meters|system|property|premises|product|house & !{deny} ... go|pass|travel|move
+            {this} goes|go|passes|travels|moves with them|it & !{deny} ... go|pass|travel|move
+            hand|pass|sign|transfer ..., {this} on|over ... to ..., {heir} & !{deny} ... hand|pass|sign|transfer & !title|risk
+            later|new|next|subsequent customer|operator|utility takes|take over ..., {this} & !{deny}
+            change|changes hands & keeps|keep|retains|continues|stays|remains|passes & {this} & !{deny}
+            new|next customer|operator|utility keeps|retains|has ..., {this} & !{deny}
             """,
             "Cover passes to a successor utility on written notice",
             "Title passes to the customer on delivery",
@@ -101,7 +115,10 @@ CONDITIONS = ClauseTable(
         row(
             "transfer.yes.es",
             C.TRANSFERABLE,
-            "garantia|derechos ..., ceder|cedida|transferir|transferida|transferible|transmite & !no ... transmite & !no ..., cederse|transferirse|ceder|cedida|transferir|transferida|transferible",
+            """
+            garantia|derechos ..., ceder|cedida|transferir|transferida|transferible|transmite & !no ... transmite & !no ..., cederse|transferirse|ceder|cedida|transferir|transferida|transferible
+            certificado|garantia|derechos ..., puede|podra cederse|transferirse|transmitirse|ceder|transferir & !no ... puede|podra
+            """,
             "la garantía es transferible",
             "la garantía no es transferible",
             "the same in Spanish",
@@ -148,6 +165,10 @@ CONDITIONS = ClauseTable(
             most|maximum|utmost|highest ..., is|be ..., {sum} & collect|recover|claim|get|pay|owe|receive|customer|supplier
             most|maximum|all that? supplier ..., pay|owe|owes|pays ..., {sum}
             not|no|never ..., pay|owe ..., more|exceed ..., than ..., {sum}
+            {liab} ..., capped|limited|restricted ... at|to|by # & !insurance|interest
+            limit|ceiling|maximum of ... liability|exposure ..., is|be ..., {sum}
+            {sum} ..., is|be ..., ceiling|limit|maximum|most ... of ... claim|claims|liability|recovery
+            no ... case|event|circumstances ..., for more than ..., {sum}
             """,
             "Our total exposure stops at what you paid for the failed unit",
             "The price is limited to this season",
@@ -160,6 +181,7 @@ CONDITIONS = ClauseTable(
             monto|importe|suma|tope ... maximo|maxima ..., precio|valor|importe
             maximo ..., pagar ..., precio|valor
             responsabilidad ..., limita|limitada|limitara|excede|excedera|supera|superara|maxima ..., precio|valor|importe|monto
+            no|ningun ..., pagaremos|pagara|responderemos|respondera ..., mas ... que|alla|de ..., precio|valor|importe
             """,
             "su responsabilidad se limita al precio",
             "la responsabilidad del comprador",
@@ -207,6 +229,8 @@ CONDITIONS = ClauseTable(
             courts|court ..., jurisdiction|venue
             jurisdiction|venue|forum & exclusive|submit|lies|shall
             law : _
+            disputes|dispute ..., go|goes|referred|submitted|brought ..., court|courts|arbitration|tribunal
+            jurisdiction|venue : _
             """,
             "The laws of Kent govern",
             "to the extent the law permits",
@@ -276,6 +300,11 @@ CONDITIONS = ClauseTable(
             rights|right ..., {statute} ..., no|not lessened|affected|reduced|diminished
             {statute} rights ..., untouched|intact|stand|unimpaired
             does|do|shall|will not affect|limit|restrict|reduce|exclude ..., {statute} ... right|rights
+            specific legal rights
+            rights as ... customer ..., untouched|unaffected|not|remain|intact
+            not ... take|takes|taking away|from ..., right|rights ... law|statute|legislation
+            mandatory|statutory|compulsory law|laws|provisions|legislation ..., not|unaffected ... affected|touched|limited|excluded
+            mandatory|statutory|compulsory law|laws|provisions unaffected|remain|remains|prevail|prevails
             """,
             "Your statutory rights are not affected",
             "The right of way is set by statute",
@@ -301,6 +330,7 @@ CONDITIONS = ClauseTable(
             customer conservez|conserve ..., garantie|droits legale|legaux|legales
             garanties|garantie|droits legale|legales|legaux|statutaires & ajoute*|s'ajoutent|ne|n'|sans|restriction|prejudice|independamment|outre|s'ajoute
             ne ..., limite|affecte|restreint|prive ..., droit|droits ..., loi|public|legaux
+            garantie legale ..., demeure|reste|subsiste|entiere|acquise
             """,
             "sans préjudice des droits légaux",
             "le droit français",
@@ -340,6 +370,11 @@ CONDITIONS = ClauseTable(
             {goods} ... shares|inherits|keeps|takes ... dates|clock|date|{period} & !new|full|fresh
             {goods} ..., remainder|rest|balance of
             longer|greater|later of ..., {rest} & {goods}
+            {goods} ..., time|period that? ... was|is left
+            {goods} ..., until|when ..., original|first|old ... would
+            {goods} ..., ends|end|expires|stops when ..., first|old|original ..., would
+            for ... time|period left & {goods}
+            finishes|finish|serves|runs|sees out ..., old|original|first ..., {period}
             """,
             "A replacement serves out the old period",
             "A replacement is sent within ten days",
@@ -353,6 +388,8 @@ CONDITIONS = ClauseTable(
             sustituid*|reparad*|reemplazad*|repuest*|cambiad* ..., tiempo|plazo|periodo ..., reste|quede|queda|falte|restante|pendiente
             repuesto|reemplazado|reparado|sustituido|reemplazo|reposicion|reparacion|sustitucion|cambio ..., resto|restante|remanente|plazo|original|periodo & restante|resto|original|remanente|no|inicial|primero
             no ..., nuevo plazo|periodo|garantia
+            plazo|tiempo|periodo|garantia que|de restaba|resta|faltaba|falta|quedaba & repone|repuesto|reemplaza|reemplazo|sustituye|cambia|nuevo|repuestos
+            reparacion|sustitucion|reemplazo|reposicion|cambio ..., no ... prolonga|extiende|amplia|renueva|prorroga ..., garantia|plazo|periodo
             """,
             "el medidor repuesto queda cubierto por el resto del plazo original",
             "el plazo de pago",
@@ -403,6 +440,7 @@ CONDITIONS = ClauseTable(
             {period} ..., begins|starts|runs|restarts anew|afresh|again & {goods}
             {goods} ..., restarts|restart ..., {period} & !not|never|no
             fresh # months|years
+            {goods} ..., warranted|guaranteed|covered for ..., # ... years|months from its|their own
             """,
             "A swapped part enjoys a fresh 12 months",
             "A replacement begins no new period",
@@ -457,6 +495,11 @@ CONDITIONS = ClauseTable(
             for ..., ship|shipped|sold|ordered|delivered on|after|from & {paper} & changed|amended|altered
             {paper}|takes|supersedes|replaces|version ..., for ..., {sale} after|from|since & takes|take|supersedes|replaces|supersede|replace
             {paper} ..., current|effective|force ..., {sale} ..., govern|governs|apply|applies
+            warranty|guarantee|terms in|then force|effect ..., when|on|at ..., {sale} ..., one|counts|governs|applies|binding|controls
+            {earlier}|older ..., keep|keeps|retain|retains|stay|remain ..., terms|leaflet|edition|warranty|form|conditions|sheet|rules ..., sold|bought|shipped|time|then|their|made|old|earlier|former
+            {sale} ..., before ..., keep|keeps|retain ..., leaflet|edition|form|terms|sheet|warranty
+            which edition|issue|version|revision|leaflet|form ..., depends|turns ..., {sale}|date
+            shipped|sold|ordered|bought|delivered|invoiced|made on or after & {earlier} ..., edition|issue|form|leaflet|terms|revision|version
             """,
             "The edition current on the ship date governs",
             "The edition is sold out",
@@ -477,7 +520,11 @@ CONDITIONS = ClauseTable(
         row(
             "edition.rule.fr",
             C.EDITION_RULE,
-            "indice|edition|version ..., vigueur|applicable ..., date|jour ..., commande|livraison|achat|expedition",
+            """
+            indice|edition|version ..., vigueur|applicable ..., date|jour ..., commande|livraison|achat|expedition
+            commandes|livraisons|ventes ..., a partir|compter & annule|annulent|remplace|remplacent & indice|edition|version
+            applicables|applicable|applique aux commandes|livraisons|ventes ..., partir|compter|depuis|recues|passees
+            """,
             "l'édition en vigueur au jour de l'achat",
             "en vigueur",
             "the same in French",
@@ -503,7 +550,7 @@ CONDITIONS = ClauseTable(
             supersede|supersedes|superseded|superseding ..., {paper}|{earlier}|all|any & !express|implied
             supersede|supersedes|superseding #
             replace|replaces|replacing|cancels|cancel|withdraws ..., {paper} & !express|implied & !{goods} ... replaces|replace & !meter|register|part|unit|item|product ... replaces
-            replace|replaces|replacing|cancels ..., {earlier} ..., one|ones|warranty|warranties|guarantee|terms|{paper} & !express|implied
+            replace|replaces|replacing|cancels ..., {earlier} ..., one|ones|warranty|warranties|guarantee|terms|{paper} & !express|implied & !meter|register|part|unit|item|product ... replaces|replace
             {earlier}|all ..., {paper}|warranty|warranties ..., superseded|replaced|withdrawn|cancelled|revoked & !express|implied
             wipes|wipe|does|do|sweeps out|away|aside ..., {paper}|{earlier} & !express|implied
             takes|take over from ..., {paper}|{earlier}|@code
@@ -511,6 +558,10 @@ CONDITIONS = ClauseTable(
             revokes|revoke|annuls|voids ..., {paper}|{earlier}
             takes|take|taking|in ... place of ..., {paper}|{earlier} & !express|implied
             {paper} ..., ceases|cease|ceased|withdrawn|cancelled|obsolete|expires|no & apply|valid|effect|force|longer|withdrawn|cancelled|obsolete
+            cancels|cancel|annuls|revokes ... all ... others|earlier|previous & {paper} & !express|implied
+            @code ..., is|are hereby? revoked|withdrawn|cancelled|superseded|annulled
+            form|leaflet|sheet|edition|issue|bulletin _? is|are hereby revoked|withdrawn|cancelled|superseded|annulled
+            {paper} ..., lose|loses|lost ... force|effect|validity
             """,
             "This leaflet replaces edition 2",
             "We exchange a meter that fails",
@@ -531,7 +582,10 @@ CONDITIONS = ClauseTable(
         row(
             "supersedes.fr",
             C.SUPERSEDES,
-            "remplace|remplacent|annule|annulent ..., indice|edition|version|precedente|precedentes|anterieure|anterieures|document",
+            """
+            remplace|remplacent|annule|annulent ..., indice|edition|version|precedente|precedentes|anterieure|anterieures|document
+            annule|annulent|remplace|remplacent les|toutes|tous ... precedents|precedentes|anterieurs|anterieures
+            """,
             "annule l'édition précédente",
             "remplace le compteur",
             "the same in French",
@@ -561,7 +615,7 @@ CONDITIONS = ClauseTable(
             see|refer|consult ..., separate|other|own ..., {paper}|warranty|leaflet
             refer|refers|see|consult ..., {paper} ..., for ..., {this}
             {this} ..., is|are that|those of ..., manufacturer|supplier|maker|makers|distributor
-            carry|carries|have|has ..., warranty|guarantee of ..., makers|maker|manufacturer|own|supplier
+            carry|carries|have|has ..., warranty|guarantee of ..., makers|maker|manufacturer|supplier
             agreement|contract|{paper} ..., states|state|gives|contains|holds|sets ..., warranty|guarantee|terms ..., for
             {paper} & read together|with & continues|letter|amendment
             {paper} ..., continues|continue|remains|stays without change|alteration
@@ -617,7 +671,7 @@ CONDITIONS = ClauseTable(
             "lot.failure",
             C.LOT_FAILURE,
             """
-            percent|per & failure|failures|fail|fails|failed|defect|fault|defective|failing & lot|batch|delivery|shipment|production|despatch|consignment|order|type|same & whole|entire|all|complete|replace|replaced|replacements|exchange|investigate|remaining|balance|recall|taken|take|back|same
+            percent|per & failure|failures|fail|fails|failed|defect|fault|defective|failing & lot|batch|delivery|shipment|production|despatch|consignment|order|type|same & whole|entire|all|complete|replace|replaces|replaced|replacements|exchange|investigate|remaining|balance|recall|taken|take|back|same
             lot|batch|delivery|shipment|production|despatch|consignment|order|type ..., percent|more & whole|entire|all|complete & fail|fails|failed|defect|fault
             # of|in # & fail|fails|defect|fault & all|whole|entire
             lot|batch|consignment ..., whole|entire & taken|take|replaced|replace|exchanged|exchange|recall
@@ -625,7 +679,7 @@ CONDITIONS = ClauseTable(
             lot|batch|consignment|delivery & same|common|identical ..., fault|defect|cause|failure & replace|replaced|swap|exchange|recall|take|back
             percent & fail|fails|failure ..., replace|replaces|exchange|swap ..., all|every|whole|entire
             percent ..., fail|fails|failure|defective|faulty & replace|replaces|exchange|swap ..., all|every|whole|entire|lot
-            # of|in every|each? # & fault|defect|fail|fails & lot|batch|delivery
+            # ... of|in every|each? # & fault|defect|fail|fails & lot|batch|delivery
             serial|epidemic|systemic|batch defect|defects|failure|failures
             """,
             "Where 3 percent or more of a lot fail in a year the whole lot is taken back",

@@ -34,9 +34,10 @@ DUTIES = ClauseTable(
             in writing & # day|days|weeks|week|month|months
             # ... day|days|weeks|week ..., {spot} & {fault}
             # ... day|days|weeks|week ..., light|surfacing|surfaces & {fault}|complaint
-            letter|note|email & {spot}
+            letter|email & {spot}
+            a note & {spot}
             on paper|letterhead & {fault}|complaint
-            written ..., description|statement|details|complaint|account|report
+            written ..., description|statement|details|complaint|account|report|particulars|word|advice
             written claim|claims|notice|notices
             letter|letters of claim
             write|writes|mail|mails ..., within|in|inside ..., # ... day|days|weeks|week
@@ -52,6 +53,11 @@ DUTIES = ClauseTable(
             claim|claims & in writing
             {notify} ..., in writing ..., within
             {notify} ..., within ..., in writing
+            complaint|complaints ..., in writing
+            {contact} ... supplier & {spot} & # ... month|months
+            {contact} ..., within|inside|later|before ..., # ... month|months & {spot} & {fault}
+            {contact} ..., within|inside|later|before a month & {spot} & {fault}
+            # ... day|days|weeks|week|month|months ..., {spot} & letter|mail|email|e-mail|fax
             """,
             "Tell us in writing no later than 30 days from discovery",
             "The terms in writing between the parties prevail",
@@ -91,6 +97,7 @@ DUTIES = ClauseTable(
             signal*|avis*|notifi*|inform*|declar*|previen*|adress* & lettre|courrier|courriel|recommandee
             notification|avis|declaration|reclamation ecrit|ecrite
             signal*|avis*|declar*|notifi*|reclam*|inform*|previen* & jours|semaines & decouverte|constatation|constat|defaut
+            preven* & courrier|lettre|ecrit|courriel & jours|semaines
             """,
             "déclarer le défaut par écrit",
             "par écrit et signé",
@@ -128,6 +135,15 @@ DUTIES = ClauseTable(
             permission|leave|consent|clearance ... before ..., send|sending|return|returning|ship|shipping
             authoriz* ... return
             not ... return|returned|send|sent|shipped|accepted|ship ..., without|unless|until|before ..., {ra}|number|authorized|approved
+            sent|send|return|returned|returns|shipped|mailed ..., without ... {ra}
+            {ra} ..., required|needed|necessary ... before ..., return|returned|returns|returning|sent|shipped|sending
+            go - ahead & return|returns|send|ship|sending|returning|returned
+            say - so & return|returns|send|ship|sending|returning|returned
+            not|no ... sent|returned|shipped back? before ... agreed|consented|approved
+            claim|case|ticket number & box|carton|parcel|package|tag & return|returned|returns
+            pack|send|return|mail|ship ..., with the ticket
+            ticket & parcel|package|carton|box
+            ticket ... for|before ... return|returning
             """,
             "Collect an RMA number first; mark it on the carton",
             "The authority returned the form",
@@ -320,6 +336,8 @@ DUTIES = ClauseTable(
             {must} ..., start - up record|records|report|sheet|log|certificate
             {paper} ..., as|to|in proof|prove|evidence|support|show
             {proof} ..., when|that ... {event}
+            send|provide|enclose|attach|keep ..., sales|delivery|packing slip|note|docket|ticket
+            {event} date must|shall|should be {proof}
             """,
             "Proof of the date of installation is required",
             "The date of shipment starts the time",
@@ -360,6 +378,7 @@ DUTIES = ClauseTable(
             weist|nachweis*|nachzuweisen|beleg*|nachgewiesen|kaufbeleg* ..., lieferdatum*|kaufdatum*|einbaudatum*|rechnungsdatum*|lieferung|inbetriebnahme|tag|datum|einbau*|rechnung|lieferschein|zeitpunkt|kauf*
             mit lieferschein|rechnung|kaufbeleg|beleg|einbauprotokoll
             lieferschein|rechnung|einbauprotokoll|kaufbeleg|kaufnachweis ..., beizulegen|beizufugen|vorzulegen|bei|beilegen|vorlegen|beifugen|nach|nachzuweisen|beizufugen|vorzulegen|beilegen
+            rechnungskopie|lieferscheinkopie|kaufbelegkopie ..., beilegen|beifugen|mitsenden|vorlegen|beizulegen|beizufugen
             """,
             "der Kaufbeleg ist vorzulegen",
             "der Tag der Lieferung",
@@ -389,6 +408,11 @@ DUTIES = ClauseTable(
             what|which ... dial|register|counter|meter ... read|reads|showed|shows|said|stood
             throughput|registration|volume|quantity ..., registered|recorded|passed & substantiate*|prove|show|document|demonstrate|state|give|report & customer
             photograph|photo|picture ... register|dial|reading
+            write|note|jot|mark|put ..., reading|registration on|down
+            note|write|jot down what ... register|dial|counter|meter
+            how much|many water|gallons ..., passed|registered|measured|through & tell|state|say|claim|customer|report
+            send|tell|give ..., last|latest|final|closing reading
+            number and the? reading
             """,
             "The claim gives the final reading",
             "The register is easy to read",
@@ -409,7 +433,11 @@ DUTIES = ClauseTable(
         row(
             "reading.record.fr",
             D.READING_RECORD,
-            "index|releve|indication|volume ..., depose|compteur|totalisateur|retrait|enregistre & indiqu*|communiqu*|mention*|transmi*|precis*|avec|joint|photo*|accompagn*",
+            """
+            index|releve|indication|volume ..., depose|compteur|totalisateur|retrait|enregistre & indiqu*|communiqu*|mention*|transmi*|precis*|avec|joint|photo*|accompagn*
+            avec|joint|joindre|indiquant|mentionnant ..., index|l'index|releve
+            index|l'index releve
+            """,
             "il communique l'index du compteur à la dépose",
             "l'index du texte",
             "the same in French",
@@ -444,6 +472,9 @@ DUTIES = ClauseTable(
             only customer|utility ... bought|purchased|named|claim|rely
             warranted to ... original|first customer
             benefit of ... original|first|initial customer
+            first|original|initial ... user|owner only|alone|exclusively
+            later|subsequent|second|new customer ... no|not|nor claim|claims|rights|right
+            is|are for the? customer|utility ... bought ... from supplier
             """,
             "The first buyer alone may claim",
             "The original packing is kept by the buyer",
@@ -481,6 +512,7 @@ DUTIES = ClauseTable(
             nur|ausschliesslich|allein ..., erstkaufer|ersterwerber|ersten|ersterwerbers|customer ... gegenuber|gilt|ersten
             erstkaufer|ersterwerber|ersten customer ... nur|ausschliesslich
             nur|ausschliesslich|allein ... erstkaufer|ersterwerber
+            nur|ausschliesslich|allein ... ersten|erste|ersterwerber|erstkaufer customer
             """,
             "gilt nur für den Ersterwerber",
             "der Besteller zahlt",
@@ -510,6 +542,9 @@ STRANGERS = ClauseTable(
             registration form|card
             design|price|prices
             negotiation|arbitration|infring*
+            quotation|quotations|quotes|tender|tenders
+            supplier reply|replies|respond|responds|confirm|confirms ... in writing
+            change|changes|addition|additions|modification|modifications|amendment to ..., warranty|terms|agreement|form|leaflet
             """,
             "The buyer may transfer the warranty by written notice",
             "The buyer gives written notice of the defect",
@@ -531,6 +566,7 @@ STRANGERS = ClauseTable(
             typical
             pilot|survey
             checked ... calibration
+            built|made|designed|manufactured|assembled and|, tested
             """,
             "Every meter is tested before shipment",
             "Every returned meter is tested",
@@ -556,6 +592,7 @@ STRANGERS = ClauseTable(
             is|are in order
             proves|prove to be sound
             within limits|tolerance
+            on orders|order
             """,
             "If no fault is found the owner pays the carriage",
             "The owner sends the meter at his own cost",
@@ -596,6 +633,7 @@ FREIGHT = ClauseTable(
             frei haus
             franco
             fracht|frachtkosten|frachtfrei|porto|transportkosten|versand|versandkosten|rucksendung|portofrei|frei|versandfrei
+            way home
             """,
             "carriage to us at your cost",
             "the meter is read",
@@ -636,6 +674,7 @@ FREIGHT = ClauseTable(
             son|es|seran del|de customer
             celle|celui|ceux du|de|de l'? customer
             at customer
+            is|are|be on customer
             """,
             "at the buyer's expense",
             "the buyer tells us",
@@ -673,6 +712,14 @@ FREIGHT = ClauseTable(
             son|es|seran del|de supplier
             : supplier
             celle|celui|ceux du|de supplier
+            is|are|be on supplier
+            carriage|freight|shipping forward
+            supplier collect|collects|fetch|fetches
+            customer pay|pays no carriage|freight|postage|shipping
+            supplier courier
+            supplier return|returns|sends|ships ..., own cost|expense|charge
+            supplier ..., at its|their own cost|expense
+            por la? supplier
             """,
             "at the manufacturer's expense",
             "the maker tells you",
@@ -741,6 +788,8 @@ FREIGHT = ClauseTable(
             retorno|vuelta
             rucksendung des|der|instandgesetzten
             back
+            way home
+            regreso|devuelto|devueltos
             """,
             "of the replacement",
             "to the works",

@@ -53,6 +53,8 @@ TRIGGERS = ClauseTable(
             not|never|cannot accept|admit|consider|allow|recognize
             excludes|exclude|excluding
             without cover for
+            supplier ... not|never|cannot replace|repair|mend|exchange|compensate|credit|refund|fix|help|assist|support
+            not|never|cannot pay|help|answer if|when|where|with|for
             """,
             "This warranty does not extend to frost",
             "The warranty covers the meter",
@@ -84,6 +86,9 @@ TRIGGERS = ClauseTable(
             void|voided in|upon|by|for
             invalid in|if|when|upon
             voids|invalidates|forfeits _? _? _?
+            {this} ..., ends|end|stops|ceases|lapses|expires|terminates the? day|moment|instant|minute|date
+            nothing ... covered|warranted|promised|guaranteed
+            no|not ... valid ... for|if|when|where|once
             """,
             "Cover lapses if the meter has been frozen",
             "The void between the plates is filled",
@@ -93,7 +98,7 @@ TRIGGERS = ClauseTable(
             "scope.no_claim",
             Opens.FORWARD,
             """
-            no ... claim|claims|warranty|guarantee|cover|coverage|obligation|liability|responsibility|remedy|credit|duty ..., for|where|if|when|in|to|against|after|arising|because|by|that|holds|lies|exists|stands
+            no ... claim|claims|warranty|guarantee|cover|coverage|obligation|liability|responsibility|remedy|credit|duty ..., for|where|if|when|in|to|against|after|once|arising|because|by|that|holds|lies|exists|stands
             no ... claim|claims|guarantee|warranty|cover ... in respect of
             none ... for|where|if
             """,
@@ -132,6 +137,10 @@ TRIGGERS = ClauseTable(
             not ... part|subject ... of|to _? warranty|guarantee|certificate|cover
             exclusions
             exceptions
+            not|never ... warrantable|reimbursable|compensated|repaired|replaced|exchanged|refunded|credited|indemnified
+            supplier owe|owes|pay|pays|give|gives nothing
+            nothing ... owed|due|payable|paid
+            must|have to decline|refuse|reject
             """,
             "Excluded are frost and misuse",
             "Included are couplings and gaskets",
@@ -143,7 +152,7 @@ TRIGGERS = ClauseTable(
             """
             not a? warranty|guarantee matter|matters|question|case|affair
             not|never ... supplier ... doing|business|affair|matter|making
-            void|voids|voided|invalidate|invalidates|forfeit|forfeits|cancel|cancels|end|ends|terminates _? _? warranty|guarantee|cover|certificate|protection|coverage
+            void|voids|voided|invalidate|invalidates|forfeit|forfeits|cancel|cancels|end|ends|terminates _? _? warranty|guarantee|cover|certificate|protection|coverage|promise|undertaking
             no|not a? defect|defects|fault|faults|failure
             not ... ground|grounds|reason|cause for a|any? claim
             not|never ... give|gives ... rise|right|claim
@@ -151,15 +160,23 @@ TRIGGERS = ClauseTable(
             is|are|be on|with customer
             is|are|be|remain|remains ... customer ... responsibility|risk|lookout|problem
             is|are for customer to bear|pay|carry|meet
-            end|ends|finish|finishes|kills|kill ... warranty|guarantee|cover|certificate
-            carry|carries|has|have|get|gets|enjoy|enjoys|earn no warranty|cover|guarantee|coverage|protection
+            end|ends|finish|finishes|kills|kill ... warranty|guarantee|cover|certificate|promise|undertaking|obligation|obligations
+            carry|carries|has|have|get|gets|enjoy|enjoys|earn no warranty|cover|guarantee|coverage|protection|claim|claims|redress|recourse|remedy
             make|makes|made|render|renders ..., void|invalid|ineffective
-            not|never ... supplier ... responsibility|liability|concern|account|lookout|fault
+            not|never ... supplier ... responsibility|liability|concern|account|lookout|fault|affair|business|problem|doing
             is|are to be expected
             at ... risk of ... customer
             exclude|excludes|rule|rules|kill|kills|end|ends ..., warranty|guarantee|cover|claim|claims
             is|are not warranted|guaranteed|covered|insured
             bar|bars|defeat|defeats|preclude|precludes ... claim|claims
+            is|are customer to put|mend|make|repair|carry
+            is|are for customer account|cost|expense
+            or|otherwise|else ... {this} lapses|ends|ceases|is|falls|stops|terminates
+            {this} lapses|ends|ceases|falls|fails|stops|expires .|,|;
+            {this} is|becomes void|lost|forfeit|forfeited|null|invalid .|,|;
+            no ... claim|claims can|may|will|shall ... be made|entertained|allowed|accepted|brought|considered
+            no warranty|guarantee|cover|claim case|matter|event
+            nothing to do with supplier|warranty|guarantee
             """,
             "Sand in the chamber voids the guarantee",
             "Avoid sand in the chamber",
@@ -192,6 +209,10 @@ TRIGGERS = ClauseTable(
             tampoco
             garantia ..., pierde|pierden|pierda|perdera|caduca|cesa|termina|extingue
                         anula|anulan|invalida|invalidan ... garantia
+            no|ni ... amparado|amparados|amparada|amparadas|garantizado|garantizados
+            no|ni se? hace|hacemos|acepta|aceptan|admite|admiten|reconoce|reconocen|otorga|otorgan|atiende|atienden|tramitan|asume|asumen responsable|responsables|responsabilidad|reclamo|reclamos|reclamacion|reclamaciones|garantia
+            exceptua|exceptuan|exceptuado|exceptuados|exceptuadas
+            sin|ningun efecto|valor|validez ... si|cuando|por|en|al
             """,
             "La garantía no cubre los daños por helada",
             "La garantía cubre el cuerpo",
@@ -209,6 +230,11 @@ TRIGGERS = ClauseTable(
             exclusions
             cesse|perd|caduque|nulle|decheance
             aucune|toute garantie ... en cas|si|lorsque|pour
+            n'est|n'sont|ne|n'|sont|est pas garanti|garantis|garantie|garanties|couvert|couverte|indemnise|indemnises|indemnisee|indemnisees
+            n'est|sont|est ... pas garanti|garantis|couvert|couverts|couvertes|couverte
+            ne|n' joue|jouent|vaut|valent|repond|repondent|repondons|couvrons|garantissons|prenons pas|ni
+            met|mettent|mettra fin ... garantie
+            garantie ... tombe|cesse|disparait|prend si|lorsque|fin|des
             """,
             "Les dégâts de gel ne sont pas couverts",
             "La garantie couvre le corps",
@@ -226,6 +252,9 @@ TRIGGERS = ClauseTable(
             erlischt|entfallt|verfallt|erloschen
             haftet|haften ... nicht
             nicht haftet|haften
+            nicht ... ersetzt|gewahrt|ubernommen|vergutet|anerkannt ... bei|fur|wenn
+            nicht unter ... garantie|gewahrleistung
+            kein|keine ersatz|vergutung|leistung|leistungen|deckung bei|fur|wenn
             """,
             "Keine Garantie besteht bei Frost",
             "Die Garantie besteht",
@@ -289,13 +318,14 @@ STRANGERS = ClauseTable(
             """
             excused
             prevent|prevents|preventing performance
-            delay|delays|delayed|nonperformance|strikes|embargo|embargoes|lockout|lockouts
+            delay|delays|delayed|nonperformance|embargo|embargoes|lockout|lockouts
             non - performance
             excused for|from
             failure|failures to|in perform|performance|deliver|delivery
             retraso|retrasos|huelga|fuerza mayor
             retard|retards|greve
             verzug|streik|hohere gewalt|lieferverzogerung*
+            strikes & !lightning|that|which strikes
             """,
             "A flood excuses delay in delivery",
             "Flood damage is not covered",
@@ -306,6 +336,9 @@ STRANGERS = ClauseTable(
             True,
             """
             restocking|cancellation|discount|export|patent|patents|confidential*
+            accept ... order|orders for|of
+            not ... included|include in ... price|prices
+            price|prices ... not|excludes|exclusive ..., include|includes|of|installation|labor
             """,
             "No credit for goods returned without the restocking fee",
             "No credit for frozen meters",
@@ -350,6 +383,11 @@ CAUSES = ClauseTable(
             ice ... formed|forms|form
             freez*|frozen|froze|frost|frosts|frosted|ice|icing|iced
             freeze - up|ups
+            winter|cold damage|damages|burst|bursts
+            burst|split|cracked by|in|through|from the? cold|winter
+            sub - zero
+            below zero
+            subzero
             """,
             "damage from freeze-ups",
             "a free replacement",
@@ -358,7 +396,11 @@ CAUSES = ClauseTable(
         row(
             "cause.freezing.es",
             X.FREEZING,
-            "helada|heladas|hielo|congelacion|congelamiento|congelado|congelados|heladura",
+            """
+            helada|heladas|hielo|congelacion|congelamiento|congelado|congelados|heladura
+            congelad*
+            bajas temperaturas
+            """,
             "daños por helada",
             "el agua fría",
             "frost",
@@ -367,7 +409,10 @@ CAUSES = ClauseTable(
         row(
             "cause.freezing.fr",
             X.FREEZING,
-            "gel|gelee|gelees|gele|geles|givre|congelation",
+            """
+            gel|gelee|gelees|gele|geles|givre|congelation
+            gele|gelee|geles|gelees
+            """,
             "dus au gel",
             "la gamme",
             "frost",
@@ -396,12 +441,18 @@ CAUSES = ClauseTable(
             used|operated|handled|treated wrongly|badly|roughly|carelessly|harshly
             unintended|unfit|abnormal|unusual use|usage|purpose|application
             not ... intended|designed|suited ... use|purpose|application
-            force|violence|blows|brutality
+            force|violence|brutality
             hammer blows
             used|use|run outside
             used|run with other than
             malicious|willful|deliberate|intentional ... damage|destruction|act|acts
             rough handling|treatment
+            used|use|run|applied ... anything|something but|other|else
+            used|use|run|applied ... liquids|liquid|fluids|fluid other|than
+            use|purpose|service|duty for which
+            applied outside|beyond
+            sabotage|theft|stolen
+            misused|abused|vandalised
             """,
             "use for purposes not intended by the maker",
             "normal use and service",
@@ -469,6 +520,16 @@ CAUSES = ClauseTable(
             serial number|numbers|no ... removed|altered|defaced|missing|illegible|unreadable|erased|changed|lost|obliterated
             removed|altered|defaced|missing|illegible|erased|alteration|removal|obliterated ..., serial
             date code ... removed|altered|defaced|missing|illegible
+            interfered|interfering|interferes with ... seal|seals|meter|register
+            marking|identification|id|rating|data|type|maker|label|name plate|plates|tag|label ... {gone}
+            {gone} ... label|plate|nameplate|tag
+            serial ... cannot|not ... read|legible|readable|made
+            bypass|bypassed|bypassing
+            magnet|magnets
+            magnetic interference|influence|tampering
+            fraud|fraudulent|fraudulently
+            break|breaks|cut|cuts|remove|removes|open|opens ... seal|seals|sealing
+            opened up
             """,
             "a serial plate that has been defaced",
             "the seal of the register keeps moisture out",
@@ -507,6 +568,7 @@ CAUSES = ClauseTable(
             manipul*
             verletz*|beschadig*|entfern*|bruch|offnen|verletzung|offnung ... plombe|plomben|plombierung|siegel|siegels|stempel|eichsiegel|typenschild
             plombe|plomben|siegel ... verletzt|beschadigt|entfernt|gebrochen|geoffnet
+            geoffnet wurde|wurden|worden
             """,
             "Verletzung der Plombe",
             "die Plombe ist blau",
@@ -525,6 +587,12 @@ CAUSES = ClauseTable(
             blow|blows|fall|falls from|by|of|or
             mechanical|physical|impact damage|shock
             struck by a|any? vehicle|vehicles|truck|plow|plough|equipment
+            bumps|knocks|dents|blows|crushed
+            who|that|which|customer ... drop|drops|hit|hits|strike|strikes|knock|crush
+            hit , drop|drops
+            falls and|or|are
+            run over
+            driven over|into
             """,
             "collision or other accident",
             "meters packed six to a carton",
@@ -576,7 +644,7 @@ CAUSES = ClauseTable(
             fault|faults|error|errors|mistake|mistakes of|in|during installation|fitting|mounting|setting
             install* ... other than
             install* ..., outside ... guidelines|instructions|manual|guide|rules|guidance|requirements
-            install* ..., not ... in|according|accordance|follow|follows|following|conform*|comply|complies|as|by|per
+            install* ..., not ... according|accordance|follow|follows|following|conform*|comply|complies|as|by|per
             install* ..., without ... following|regard|strainer|observ*
             not|never ..., install* ... in|according|as|properly|correctly|per|by
             not|never ... properly|correctly|rightly ..., install*|fitted|mounted
@@ -593,6 +661,14 @@ CAUSES = ClauseTable(
             install* ..., other|otherwise than
             installation error|errors|mistake|mistakes|fault|faults
             line|service|pipe|main ... not flushed
+            no|without|omitted|missing ... strainer|screen ... fitted|installed|provided|used|upstream|was
+            strainer|screen ... not|missing|omitted ... fitted|installed|provided|used
+            misalign*
+            unsupported piping|pipework|pipes|lines|meter|meters
+            fault|faults|error|errors|mistake|mistakes|workmanship|negligence|work of|by ... installer|installers|plumber|plumbers|fitter|fitters
+            wiring|wired|piped|plumbed ..., contrary|against|otherwise|wrong*|incorrect*
+            fitted|set|installed|mounted|placed otherwise
+            install* ..., not ... in line|keeping|conformity|compliance|agreement|the|a
             """,
             "a meter fitted contrary to the leaflet",
             "installation is covered by the utility",
@@ -605,6 +681,9 @@ CAUSES = ClauseTable(
             instalad*|montad*|instalacion|montaje ... sin|contra|contrario|contraria|fuera
             instala*|montaje|colocacion ... incorrect*|indebid*|inadecuad*|defectuos*|deficiente|contraria|impropi*|inapropiad*|erron*
             incorrect*|mala|indebida|inadecuada|defectuosa|deficiente|erronea instalacion|montaje|colocacion
+            montaje|montajes|instalacion|instalaciones|colocacion ..., ajeno|ajenos|ajena|ajenas|contrario|contrarios|contrarias ... manual|instructivo|instrucciones|guia|norma
+            montaje|montajes|instalacion|instalaciones que|sin|no ..., manual|instrucciones|guia
+            malas instalaciones
             """,
             "instalación incorrecta",
             "la instalación del medidor",
@@ -653,9 +732,13 @@ CAUSES = ClauseTable(
             starved|deprived|short of ... maintenance|care|servicing
             without|no|skipped ... maintenance|upkeep|servicing
             unserviced|unmaintained
-            not|never ..., maintained|serviced|cleaned ... in|according|as|properly|correctly|per|by
+            not|never been|be? regularly? maintained|serviced|cleaned ... in|according|as|properly|correctly|per|by
             not|never ... properly|correctly ..., maintained|serviced
             failure to ..., maintain|service|clean|flush
+            not ... kept ... repair|order|clean
+            negligence|neglect|carelessness of|by|on ... user|customer|operator
+            strainer|screen|filter|strainers ... not|never ... cleaned|serviced|emptied
+            left ... without ... maintenance|attention|care|upkeep
             """,
             "want of proper maintenance",
             "maintenance is easy",
@@ -726,6 +809,13 @@ CAUSES = ClauseTable(
             {others} ..., has|have|had opened|repaired|altered|modified|dismantled|serviced|worked|adjusted
             serviced|repaired|modified|altered|opened by ... other|not|outside
             not|never ... taken apart|opened|repaired|altered|modified
+            {repair} by the customer|user|householder|tenant|occupier|yourself|oneself|consumer
+            customer|user ... open|opens|repair|repairs|modify|modifies|dismantle|dismantles|alter|alters ... yourself|himself|itself|themselves
+            self|own|home - repair|repairs|service
+            do - it - yourself
+            change|changes|work made|done|carried ..., by ... {others}
+            {others}|somebody|anybody has|have|had ... opened|repaired|altered|modified
+            opened|repaired|altered|modified|dismantled|serviced by persons|anyone|anybody|someone other|but|outside
             """,
             "dismantling or repair outside an approved shop",
             "we replace whatever fails",
@@ -737,6 +827,8 @@ CAUSES = ClauseTable(
             """
             abiert*|intervenid*|desarmad*|repara*|modifica*|desmonta*|intervencion|intervenciones|alteracion|alteraciones ... tercero|terceros|ajeno|no|sin
             repara*|modifica* ... autorizad*
+            apertura ... sin|tercero|terceros|ajeno|no
+            abiert*|desarmad*|reparad*|modificad* por terceros|otros|ajenos|otro|tercero
             """,
             "reparado por un tercero",
             "la reparación gratuita",
@@ -780,6 +872,11 @@ CAUSES = ClauseTable(
             unsuitable|contaminated|polluted|bore|salt|sea|swimming water
             water ... eats|eat|attacks|attack|dissolves|pits|corrodes
             pitting|dezincification
+            electrolytic|galvanic|electrochemical
+            stray current|currents
+            ph ... below|above|under|over|outside|falls|of
+            saltwater|seawater
+            water conditions
             """,
             "an acid water supply",
             "cold water is metered",
@@ -791,6 +888,7 @@ CAUSES = ClauseTable(
             """
             agresiva|agresivas|agresivo|corrosiva|corrosivas|corrosion|acida|acidas
             calidad del? agua
+            agua|aguas dura|duras|blanda|blandas|salobre|salobres|salada|saladas
             """,
             "agua agresiva",
             "agua fría",
@@ -829,6 +927,10 @@ CAUSES = ClauseTable(
             weed|shells|mussels|jute|fibers|fibres|leaves in|from|of
             clogged|clogging|plugged|plugging|blocked|blockage|obstruct*
             impurities|impurity|deposits|incrustation|incrustations|encrustation
+            thread|ptfe|teflon|sealing|joint tape|sealant|sealants|sealer|compound
+            sealant|sealants
+            sandy|muddy|gritty|silty water|supply|supplies|or|and
+            stopped|jammed|stuck by ... dirt|matter|tape|objects
             """,
             "scale, sand or weld beads",
             "the price of the meter",
@@ -954,6 +1056,10 @@ CAUSES = ClauseTable(
             other than|those? genuine|original ... part|parts|component|components
             other than its|their|the own|original ... cell|battery|batteries|part|parts|register
             other supplier|suppliers ... part|parts
+            anyone|anybody|someone|somebody else 's|' part|parts|register|registers|battery|batteries|spares|head|components
+            third - party|parties ... part|parts|component|components|accessory|accessories|register|registers|battery|batteries|equipment
+            part|parts|component|components|spares|batteries ..., not come|from|of ... supplier
+            equipment|parts|components|devices|products of|from others
             """,
             "spares made by others",
             "parts and labor for one year",
@@ -1007,6 +1113,8 @@ CAUSES = ClauseTable(
             wear|wears ... ordinary|normal|way|course|time
             wear
             deterioration|ageing|aging
+            wearing|wear part|parts|item|items
+            consumables|consumable
             """,
             "fair wear of the piston",
             "gloves are to be worn",
@@ -1063,6 +1171,9 @@ CAUSES = ClauseTable(
             by|from|through|of|to|, fire ,|and|or
             by|from|to|of|through fire
             surge|surges
+            under water
+            disasters|disaster
+            lightning strike|strikes
             """,
             "earthquake, storm or lightning",
             "fire service meters",
@@ -1118,10 +1229,50 @@ CAUSES = ClauseTable(
             removal|removing|remove ..., reinstall*|install*|refitting|replacement|setting|resetting|re|refit
             removal or|and|nor install*|reinstall*|replacement|re
             removal|reinstallation|installation cost|costs|expense|expenses|charge|charges|labor
+            cost|costs|expense|expenses|charge|charges ... disconnect*|reconnect*|exchange|access
+            cost|costs|charge|charges|bill|bills|hire of ... plumber|plumbers|crew|crews|contractors|labor
+            customer ... crew|crews|time
             """,
             "the cost of removal and installation",
             "removal of the seal",
             "taking out and putting in is not paid",
+        ),
+    ),
+    WORDS,
+)
+
+# Causes of two or three words, one of which would name another cause by itself: "golpe de ariete" is no blow.
+COMPOUNDS = ClauseTable(
+    (
+        row(
+            "compound.over_range",
+            X.OVER_RANGE,
+            """
+            pressure surge|surges|shock|shocks|spike|spikes
+            surge|surges of|in pressure
+            water hammer
+            """,
+            "pressure surges",
+            "voltage surges",
+            "a surge of pressure is none of lightning or current",
+        ),
+        row(
+            "compound.over_range.es",
+            X.OVER_RANGE,
+            "golpe|golpes de ariete",
+            "golpes de ariete",
+            "golpes y caídas",
+            "water hammer",
+            "es",
+        ),
+        row(
+            "compound.over_range.fr",
+            X.OVER_RANGE,
+            "coup|coups de belier",
+            "coups de bélier",
+            "un coup",
+            "water hammer",
+            "fr",
         ),
     ),
     WORDS,
@@ -1161,6 +1312,12 @@ STATEMENTS = ClauseTable(
             nor for ..., labor|removal|cranes|excavation
             no|without ... field? labor ... paid
             cost|costs|expense|expenses|charges ... taking|putting|remov*|dismantl*|install* & not ... compensated|paid|borne|reimbursed|covered|met|refunded
+            not|nor|never ..., work|task|job of|in ... changing|exchanging|taking|replacing|removing|fitting
+            not|never|nor ... pay|meet|bear|cover ..., cost|costs of exchange|exchanging|disconnection|access|getting
+            not|nor|never ... pay|pays|cover|covers|meet|include|included ..., customer ... crew|crews|staff|time
+            no|nor _? labor ..., included|include
+            no contribution ..., wages|labor|removal|reinstallation
+            customer ... crew|crews ... time ... not|excluded
             """,
             "We do not pay the labor of a meter change",
             "We pay the labor of exchanging meters",
@@ -1170,11 +1327,15 @@ STATEMENTS = ClauseTable(
             "labor.on_customer",
             X.LABOUR_COST,
             """
-            {labor}|removal|removing|reinstall*|refitting|dismantling|excavation|installing|installation ..., customer ... expense|cost|account|responsibility|charge
+            {labor}|removal|removing|reinstall*|refitting|dismantling|excavation|installing|installation ..., customer ... expense|cost|account|responsibility|charge & !installation error|errors|mistake|mistakes|fault|faults
             {labor}|removal|reinstall*|refitting|dismantling|excavation|taking|putting ..., stay|stays|remain|remains|rest|rests|lie|lies|fall|falls|be|are|is with|on|upon|for|at|to|borne ... customer
             {labor}|removal|removing|reinstall*|refitting|dismantling|installation|taking ..., borne|paid|met|carried ... by ... customer
             customer ..., bear|bears|pay|pays|responsible|meet|meets|assume|assumes|carries|carry ..., {labor}|removal|removing|reinstall*|refitting|dismantling|excavation
             taking|putting|restoring|removing|digging ..., customer ... expense|cost|account
+            cost|costs|expense|expenses|charge|charges of ..., taking|putting|lifting|refitting|removing|removal|reinstall*|exchanging|getting ..., is|are customer
+            customer ..., bear|bears|pay|pays|meet|meets ..., cost|costs of ..., getting|taking|putting|lifting|exchanging|refitting
+            customer ..., removes|remove|exchanges|exchange|refits|digs|sets|installs ..., own|customer ... expense|cost|charge & !return*|send|sends|ship|ships
+            taking|putting|lifting|digging|refitting|refit|exchanging ..., is|are|for|at ... customer
             """,
             "The cost of removal stays with the buyer",
             "The cost of removal is for the supplier's account",
@@ -1204,7 +1365,7 @@ STATEMENTS = ClauseTable(
             depose|repose|main|demontage|remontage|pose|reinstallation ..., pas|charge|exclus|exclues|customer|non
             depose|repose|pose & pas ... payees|paye|payes|remboursees|remboursee|prises
             pas|exclus|exclues|non ..., depose|repose|main|main - d'œuvre|demontage|remontage
-            frais|couts ..., depose|repose|main|demontage|remontage & !supplier ... prend|paie
+            frais|couts ..., depose|repose|main|demontage|remontage & !supplier ... prend|paie & !couvre|couvrent|comprend|inclut
             """,
             "La dépose du compteur reste à la charge du client",
             "La pose est facile",
@@ -1238,6 +1399,12 @@ STATEMENTS = ClauseTable(
             no consequential|indirect|incidental damages|loss|losses|damage
             loss|lost ... trade|business|profit|profits|revenue|use|goodwill & outside|beyond|excluded|not|no|never|nor ..., responsibility|liability|cover|warranty|guarantee
             loss|lost ... sales|water|profit|profits|revenue|revenues|income|earnings|production|billing|billings & not|no|nor|neither|excluded ... liable|liability|responsible|answerable|compensate|compensates|claim|pay|owes
+            unbilled|unregistered|unmeasured water|consumption|use & {deny}
+            damage|damages|injury|loss to ... other|customer property & {deny}
+            revenue|revenues|income|earnings|billings ... lost & {deny}
+            lost billings|billing|income|sales|earnings|revenue|revenues|production|profit|profits & not|no|nor|neither|never
+            revenue|water ..., not bill|billed|invoiced & not|never made|paid|covered|supplier
+            bills ... never|not ... sent|issued
             """,
             "The maker is never liable for indirect loss",
             "The consequential test follows in May",
@@ -1301,6 +1468,13 @@ STATEMENTS = ClauseTable(
             in lieu of ... all|any|every|other
             no|not|any other warranty|warranties|guarantee|guarantees ..., given|made|express|expressed|implied|exists|exist|apply|applies|is|are & {deny}
             fitness for ... purpose & {deny}
+            only|sole|exclusive warranty|warranties|guarantee|guarantees|promise|promises supplier? give|gives|make|makes|given|made|offered|offer
+            no ... warranties|warranty|guarantees|guarantee ..., extend|extends|beyond|outside ..., description|face|hereof|herein|page|form|paper|leaflet|sheet|described
+            replaces|replace all|every|any other|others|warranties & oral|written|express|implied|warranty|warranties
+            beyond ..., warrant|warrants|promise|guarantee nothing|no
+            nothing further|else|more is|are warranted|promised|guaranteed|given
+            law 's? implied warranties|terms|conditions & left|excluded|out|not|no
+            implied warranties|terms|conditions|guarantees & left ... out
             """,
             "There is no implied warranty of merchantability",
             "It was implied that the meter would be read",
@@ -1343,4 +1517,4 @@ STATEMENTS = ClauseTable(
     WORDS,
 )
 
-TABLES = (TRIGGERS, TERMINATORS, STRANGERS, HEADINGS, CAUSES, STATEMENTS)
+TABLES = (TRIGGERS, TERMINATORS, STRANGERS, HEADINGS, CAUSES, COMPOUNDS, STATEMENTS)

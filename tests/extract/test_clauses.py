@@ -49,7 +49,7 @@ def read_row(family: str, text: str, reason: str = "") -> set[str]:
     ("family", "text", "expected", "reason"),
     [
         pytest.param(family, text, expected, reason, id=f"{family}: {reason}")
-        for family, least in (("exclusion", 75), ("duty", 70), ("condition", 60))
+        for family, least in (("exclusion", 300), ("duty", 220), ("condition", 170))
         for text, expected, reason in load(family, least)
     ],
 )
