@@ -136,12 +136,14 @@ def _sentences(layout: Layout, parties: Parties, languages: Collection[str]) -> 
         for index, block in enumerate(layout.blocks)
         if block.kind is BlockKind.HEADING and _excludes(block.run.text, languages, parties)
     }
-    for block in layout.blocks:
+    for index, block in enumerate(layout.blocks):
         if block.kind in (BlockKind.FURNITURE, BlockKind.HEADING):
             if block.kind is BlockKind.FURNITURE:
                 yield from _split(block, block.run, parties, headed=False, listed=False, claims=False)
             else:
                 open_list = False
+                if not excluding.isdisjoint(block.headings) and index not in excluding:  # "Exclusions", "Frost"
+                    yield from _split(block, block.run, parties, headed=True, listed=False, claims=False)
             continue
         headed = not excluding.isdisjoint(block.headings)
         claims = not contract or bool(warranty_sections & set(block.headings[-1:]))
@@ -458,7 +460,8 @@ def _parts(sentence: _Sentence) -> Iterator[tuple[int, int]]:
             "pre",
             "included",
         )  # "returns it, carriage paid"
-        if doc[index - 1].text == ";" or (any(word in _NEW_PAYER for word in ahead) and not sent_how):
+        how = sent_how or ahead[:1] == ["por"]  # "el de regreso, por la nuestra"
+        if doc[index - 1].text == ";" or (any(word in _NEW_PAYER for word in ahead) and not how):
             yield start, index
             start = index
     yield start, span.end

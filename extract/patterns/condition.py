@@ -615,7 +615,7 @@ CONDITIONS = ClauseTable(
             see|refer|consult ..., separate|other|own ..., {paper}|warranty|leaflet
             refer|refers|see|consult ..., {paper} ..., for ..., {this}
             {this} ..., is|are that|those of ..., manufacturer|supplier|maker|makers|distributor
-            carry|carries|have|has ..., warranty|guarantee of ..., makers|maker|manufacturer|supplier
+            carry|carries|have|has ..., warranty|guarantee of ..., makers|maker|manufacturer|supplier & !from ... makers|maker|manufacturer|supplier
             agreement|contract|{paper} ..., states|state|gives|contains|holds|sets ..., warranty|guarantee|terms ..., for
             {paper} & read together|with & continues|letter|amendment
             {paper} ..., continues|continue|remains|stays without change|alteration

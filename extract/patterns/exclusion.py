@@ -140,6 +140,7 @@ TRIGGERS = ClauseTable(
             not|never ... warrantable|reimbursable|compensated|repaired|replaced|exchanged|refunded|credited|indemnified
             supplier owe|owes|pay|pays|give|gives nothing
             nothing ... owed|due|payable|paid
+            outside|beyond _? _? warranty|guarantee|cover|warranties|guarantees|coverage|certificate :|are|is|come|lie|fall|comes|lies|falls
             must|have to decline|refuse|reject
             """,
             "Excluded are frost and misuse",
@@ -361,6 +362,9 @@ HEADINGS = ClauseTable(
             outside _? _? warranty|guarantee|cover
             insufficient grounds
             void|voids|voiding
+            decline|declined|refuse|refused|reject|rejected|denied
+            not|never|cannot ... help|pay|accept|replace|repair|promise|answer|owe|honor
+            nothing ... owed|due|payable
             exclusiones|excluido|excluida
             no cubre|cubierto
             ausschluss|ausschlusse|garantieausschluss|haftungsausschluss

@@ -138,6 +138,24 @@ def test_a_heading_opens_a_scope_for_what_stands_under_it() -> None:
     assert {each.kind.value for each in clauses.exclusions} == {"freezing", "foreign_matter", "natural_disaster"}
 
 
+def test_a_heading_that_declines_is_one_that_excludes_and_its_own_headings_name_causes() -> None:
+    clauses = clauses_of(
+        """
+        # When we must decline
+        ## Frozen meters
+        Hot water. A broken seal. Grit and pipe scale.
+        # In general
+        Lightning is rare.
+        """
+    )
+    assert {each.kind.value for each in clauses.exclusions} == {
+        "freezing",
+        "over_range",
+        "tampering",
+        "foreign_matter",
+    }
+
+
 def test_advice_under_an_excluding_heading_excludes_nothing() -> None:
     clauses = clauses_of("# Exclusions\nThe customer must drain the line before frost.")
     assert clauses.exclusions == ()
