@@ -37,7 +37,7 @@ CONDITIONS = ClauseTable(
             {this} & ends|end|ceases|lapses|terminates|expires|void & when|if|once|upon|on ..., sold|resold|transferred|sale|transfer|transfers|sells & !title|risk
             not ..., go|pass|travel along|on & sold|sale|resold
             only while|so ... customer ... owns
-            {deny} ... transferred|passed|assigned|ceded|handed|sold on? & {this} & !title|risk|liabilities|data|order
+            {deny} ... transferred|passed|assigned|ceded|handed on? & {this} & !title|risk|liabilities|data|order
             {this} ..., ends|end|ceases|lapses on|upon|with|at resale|sale|transfer
             ends|end|ceases|lapses on|upon|with resale & {this}
             transfer|assignment|cession of ..., {this} ... {deny} & !title|risk

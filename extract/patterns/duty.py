@@ -542,7 +542,7 @@ STRANGERS = ClauseTable(
             registration form|card
             design|price|prices
             negotiation|arbitration|infring*
-            quotation|quotations|quotes|tender|tenders
+            quotation|quotations|tender|tenders
             supplier reply|replies|respond|responds|confirm|confirms ... in writing
             change|changes|addition|additions|modification|modifications|amendment to ..., warranty|terms|agreement|form|leaflet
             """,
