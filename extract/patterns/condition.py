@@ -375,6 +375,7 @@ CONDITIONS = ClauseTable(
             {goods} ..., ends|end|expires|stops when ..., first|old|original ..., would
             for ... time|period left & {goods}
             finishes|finish|serves|runs|sees out ..., old|original|first ..., {period}
+            other|another|second meter|unit|one ..., time|term|period that? was|is left|remaining
             """,
             "A replacement serves out the old period",
             "A replacement is sent within ten days",

@@ -1064,6 +1064,7 @@ CAUSES = ClauseTable(
             third - party|parties ... part|parts|component|components|accessory|accessories|register|registers|battery|batteries|equipment
             part|parts|component|components|spares|batteries ..., not come|from|of ... supplier
             equipment|parts|components|devices|products of|from others
+            part|parts|spares|components ... not come from
             """,
             "spares made by others",
             "parts and labor for one year",
@@ -1409,6 +1410,7 @@ STATEMENTS = ClauseTable(
             lost billings|billing|income|sales|earnings|revenue|revenues|production|profit|profits & not|no|nor|neither|never
             revenue|water ..., not bill|billed|invoiced & not|never made|paid|covered|supplier
             bills ... never|not ... sent|issued
+            damages that|which follow|follows|flow & no|not|nor|never
             """,
             "The maker is never liable for indirect loss",
             "The consequential test follows in May",
