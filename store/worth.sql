@@ -108,7 +108,8 @@ FROM documents
 WHERE supplier IS NOT NULL AND document_code IS NOT NULL AND effective_from IS NOT NULL
 WINDOW form AS (PARTITION BY lower(supplier), lower(document_code) ORDER BY effective_from, document_id);
 
--- Every piece of text with its place: promises by what their values were read from, clauses by their quotes.
+-- Every piece of text with its place: the sentences and rows that promises stand in, and the quotes of clauses. A promise
+-- without a sentence of its own, entered by a person for one, is told by its longest words.
 CREATE OR REPLACE VIEW passages AS
 SELECT DISTINCT
   'promise' AS family,
@@ -124,7 +125,12 @@ SELECT DISTINCT
 FROM terms AS t
 JOIN documents AS d USING (document_id)
 JOIN (
-  SELECT item_id, quote, page, min(field) AS field FROM evidence WHERE quote IS NOT NULL GROUP BY ALL
+  SELECT item_id, quote, page, field FROM evidence
+  WHERE quote IS NOT NULL
+  QUALIFY field = 'quote' OR (
+    count(*) FILTER (WHERE field = 'quote') OVER (PARTITION BY item_id) = 0
+    AND row_number() OVER (PARTITION BY item_id ORDER BY length(quote) DESC, page, field) = 1
+  )
 ) AS e ON e.item_id = t.term_id
 WHERE t.state <> 'struck'
 UNION ALL

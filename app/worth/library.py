@@ -90,10 +90,14 @@ def _condition(kind: str) -> str:
 
 
 def passages(views: Views) -> list[Passage]:
-    """All passages of the catalogue, in the order of files and pages."""
+    """All passages of the catalogue, in the order of files and pages.
+
+    Where one passage holds several promises, as for several sizes, it stands once, unconfirmed while one of them is.
+    """
     rows = views.rows("SELECT * FROM passages ORDER BY file_name, page NULLS LAST, family, kind, text")
-    return [
-        Passage(
+    found: dict[tuple[str, str, str, str], Passage] = {}
+    for row in rows:
+        one = Passage(
             family=str(row["family"]),
             kind=str(row["kind"]),
             supplier=str(row["supplier"] or "supplier not named"),
@@ -105,8 +109,10 @@ def passages(views: Views) -> list[Passage]:
             item=str(row["item_id"]),
             field=str(row["field"] or ""),
         )
-        for row in rows
-    ]
+        key = (one.document_id, one.family, one.kind, one.text)
+        if key not in found or one.state == "proposed":
+            found[key] = one
+    return list(found.values())
 
 
 def find(views: Views, query: str, *, most: int = 20) -> Paper:
