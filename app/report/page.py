@@ -7,6 +7,7 @@ from firstcap.app.report import words
 from firstcap.app.report.accuracy import accuracy_charts
 from firstcap.app.report.comparison import CAUTIONS, Comparison, Ref
 from firstcap.app.report.first_cap import charted, first_cap_svg
+from firstcap.app.report.strips import shown_once
 from firstcap.app.report.templates import render, style
 
 END_MARKS = {"volume": "●", "time": "□", "both": "●□", "nothing": ""}
@@ -36,6 +37,7 @@ def field_name(field: str) -> str:
 
 def html(comparison: Comparison, strips: Mapping[Ref, str] | None = None) -> str:
     """The page; `strips` are images of the lines that values were read from, as data addresses."""
+    images, same = shown_once(strips or {})
     return render(
         "comparison.html",
         c=comparison,
@@ -50,5 +52,6 @@ def html(comparison: Comparison, strips: Mapping[Ref, str] | None = None) -> str
         end_marks=END_MARKS,
         end_words=END_WORDS,
         field_names=field_name,
-        strips=strips or {},
+        strips=images,
+        same=same,
     )

@@ -3,7 +3,7 @@
 import hashlib
 from base64 import b64encode
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Protocol, TypeVar
 
@@ -101,3 +101,12 @@ def _is(path: Path, document_id: str) -> bool:
         return hashlib.sha256(path.read_bytes()).hexdigest() == document_id
     except OSError:
         return False
+
+
+def shown_once(strips: Mapping[_Place, str]) -> tuple[dict[_Place, str], dict[_Place, _Place]]:
+    """Each image at the first place that has it; the other places with the one where theirs is shown."""
+    first: dict[str, _Place] = {}
+    for place, image in strips.items():
+        first.setdefault(image, place)
+    images = {place: image for image, place in first.items()}
+    return images, {place: first[image] for place, image in strips.items() if place not in images}

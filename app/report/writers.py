@@ -56,9 +56,11 @@ def _one_a_page(places: tuple[Place, ...]) -> tuple[Place, ...]:
 
 def html(paper: Paper, strips: dict[Place, str] | None = None) -> str:
     """One self-contained page: no script, no request to anywhere. `strips` are page images as data addresses."""
+    from firstcap.app.report.strips import shown_once
     from firstcap.app.report.templates import render, style
 
     places = paper.places
+    images, same = shown_once({place: strips[place] for place in places if place in strips} if strips else {})
     return render(
         "paper.html",
         p=paper,
@@ -66,7 +68,8 @@ def html(paper: Paper, strips: dict[Place, str] | None = None) -> str:
         css=style("page.css"),
         numbers={place: number for number, place in enumerate(places, 1)},
         one_a_page=_one_a_page,
-        strips=strips or {},
+        strips=images,
+        same=same,
         kind_of=lambda part: type(part).__name__,
         signs=Mark,
     )

@@ -281,8 +281,8 @@ class _View:
                 points.append((x, 100 * bisect_right(ordered, use) / total))
         spots = [
             Spot(
-                _names(held),
-                f"{100 - 100 * bisect_right(ordered, even) / total:.0f} % of accounts use more than "
+                _names(held, level=False),
+                f"{_level(held[0])}{100 - 100 * bisect_right(ordered, even) / total:.0f} % use more than "
                 f"{self.amount(even)}",
                 float(self.unit.of(even)),
                 100 * bisect_right(ordered, even) / total,
@@ -350,19 +350,22 @@ def _percentile_name(percent: int) -> str:
     return "Cover: half the accounts" if percent == 50 else f"Cover: {percent} % of accounts"
 
 
-def _names(offers: Sequence[Offer]) -> str:
-    names = dict.fromkeys(f"{'◇ ' if offer.unconfirmed else ''}{offer.column.label}{_level(offer)}" for offer in offers)
-    several = list(names)
-    return several[0] if len(several) == 1 else f"{several[0]} +{len(several) - 1}"
+def _names(offers: Sequence[Offer], *, level: bool = True) -> str:
+    """The first of these promises by name, and how many more there are; unconfirmed ones carry their sign."""
+    names = list(
+        dict.fromkeys(
+            f"{words.UNCONFIRMED_SIGN + ' ' if offer.unconfirmed else ''}{offer.column.label}"
+            f"{', ' + _level(offer).removesuffix(': ') if level else ''}"
+            for offer in offers
+        )
+    )
+    return names[0] if len(names) == 1 else f"{names[0]} +{len(names) - 1}"
 
 
 def _level(offer: Offer) -> str:
     level = offer.term.accuracy_level
-    return (
-        f", {words.spaced(level).replace(' meter', '')}"
-        if level
-        else f", {words.component_words(offer.term.component)}"
-    )
+    named = words.spaced(level).replace(" meter", "") if level else words.component_words(offer.term.component)
+    return f"{named}: "
 
 
 def _months(months: Fraction) -> Cell:
