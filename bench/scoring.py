@@ -131,7 +131,7 @@ def as_gold(reading: Values) -> dict[str, Any]:
     facts = {**reading["facts"], "text_source": reading["text_source"]}
     return {
         "document": facts,
-        "terms": [_numeric(term) | _place(term) for term in reading["terms"]],
+        "terms": [numeric(term) | _place(term) for term in reading["terms"]],
         "exclusions": _kinds(reading["exclusions"]),
         "duties": _duties(reading["duties"]),
         "conditions": _kinds(reading["conditions"]),
@@ -218,7 +218,7 @@ def pair(gold: list[Any], read: list[Any]) -> list[tuple[int, int]]:
     cost = np.ones((len(gold), len(read)))
     for row, one in enumerate(gold):
         for column, other in enumerate(read):
-            if all(_agree(one, other, name) for name in KEY):
+            if all(agree(one, other, name) for name in KEY):
                 cost[row, column] = -_likeness(one, other)
     rows, columns = linear_sum_assignment(cost)
     return [(int(i), int(j)) for i, j in zip(rows, columns, strict=True) if cost[i, j] < 0]
@@ -286,7 +286,7 @@ class _Judge:
         ]
         for name in names:
             wanted, found = gold.get(name), read.get(name)
-            if name in (gold.get("accept") or {}) and _agree(gold, read, name):
+            if name in (gold.get("accept") or {}) and agree(gold, read, name):
                 wanted = found
             self.fact("document", (name,), name, wanted, found, name=name == "supplier")
 
@@ -306,7 +306,7 @@ class _Judge:
                 self.score.terms.append(JudgedTerm(label(term), term.get("confidence") or 0.0, right=False))
 
     def pair(self, index: int, gold: Values, read: Values) -> None:
-        taken = {name: read.get(name) for name in gold.get("accept") or {} if _agree(gold, read, name)}
+        taken = {name: read.get(name) for name in gold.get("accept") or {} if agree(gold, read, name)}
         gold, where = {**gold, **taken}, label(gold)
         self.fact("terms", (index,), where, True, True, read)
         right = True
@@ -363,14 +363,15 @@ def _duty_set(duties: Iterable[Values] | None) -> Counter[Any]:
     return Counter({(duty["kind"], _four(duty.get("days"))) for duty in duties or () if duty["kind"] != "other"})
 
 
-def _agree(gold: Values, read: Values, name: str) -> bool:
+def agree(gold: Values, read: Values, name: str) -> bool:
+    """Whether a value is the gold's, or one of the other readings that gold accepts."""
     others = (gold.get("accept") or {}).get(name)
     found = read.get(name)
     return same(gold.get(name), found) or (isinstance(others, list) and any(same(found, one) for one in others))
 
 
 def _likeness(gold: Values, read: Values) -> float:
-    total = sum(3.0 for name in KEY if _agree(gold, read, name))
+    total = sum(3.0 for name in KEY if agree(gold, read, name))
     total += sum(2.0 for name in NUMBERS if same(gold.get(name), read.get(name)))
     total += sum(0.5 for name in CONTEXT if same(gold.get(name), read.get(name)))
     total += same_name(gold.get("product"), read.get("product"))
@@ -384,14 +385,14 @@ def _four(value: Any) -> Any:
     return float(f"{float(value):.4g}")
 
 
-def _numeric(value: Any) -> Any:
+def numeric(value: Any) -> Any:
     """The Decimals of a dumped model, which JSON holds as text, as numbers."""
     if isinstance(value, dict):
         return {
-            name: float(part) if isinstance(part, str) and _NUMERIC.search(name) else _numeric(part)
+            name: float(part) if isinstance(part, str) and _NUMERIC.search(name) else numeric(part)
             for name, part in value.items()
         }
-    return [_numeric(part) for part in value] if isinstance(value, list) else value
+    return [numeric(part) for part in value] if isinstance(value, list) else value
 
 
 def _place(term: Values) -> dict[str, Any]:

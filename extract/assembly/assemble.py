@@ -135,6 +135,8 @@ _PAYMENT = re.compile(
 def _credits(drafts: Sequence[Draft], units: Sequence[Sequence[Unit]], grids: Sequence[Grid], context: Context) -> None:
     """Gives each promise the stages that its own sentences, those after it, and the table they point to, say."""
     tables = [grid for grid in grids if grid.credits is not None]
+    for table in tables:
+        table.parts = _named_parts(table, context)
     by_block = {block[0].block: list(block) for block in units}
     order = sorted(by_block)
     for index, draft in enumerate(drafts):
@@ -153,7 +155,7 @@ def _credits(drafts: Sequence[Draft], units: Sequence[Sequence[Unit]], grids: Se
         ]
         told = any(step.customer_pays_pct > 0 for step in text.steps)
         if not told and total is not None and (text.uses_table or (here and text.mentioned)):
-            grid = _credit_grid(draft, span, tables if text.uses_table else here, context)
+            grid = _credit_grid(draft, span, tables if text.uses_table else here)
             if grid is not None and grid.credits is not None:
                 _put_table(draft, grid, text, total)
     _by_caption(drafts, tables, context)
@@ -225,19 +227,18 @@ def _named_parts(grid: Grid, context: Context) -> set[Component]:
     return named - {Component.WHOLE_METER}
 
 
-def _of_another(grid: Grid, draft: Draft, context: Context) -> bool:
-    named, own = _named_parts(grid, context), _component_of(draft)
-    return bool(named) and own is not None and own not in named
+def _of_another(grid: Grid, draft: Draft) -> bool:
+    own = _component_of(draft)
+    return bool(grid.parts) and own is not None and own not in grid.parts
 
 
 def _by_caption(drafts: Sequence[Draft], tables: Sequence[Grid], context: Context) -> None:
     """A table of shares that names its part ("Table 1. Endpoints") belongs to the one promise of that part."""
     for grid in tables:
-        named = _named_parts(grid, context)
         targets = [
             draft
             for draft in drafts
-            if _component_of(draft) in named
+            if _component_of(draft) in grid.parts
             and draft.get("promise") is not Promise.ACCURACY
             and _total(draft) is not None
             and not any(step.customer_pays_pct > 0 for step in draft.credits)
@@ -247,13 +248,13 @@ def _by_caption(drafts: Sequence[Draft], tables: Sequence[Grid], context: Contex
             _put_table(targets[0], grid, credit_text([targets[0].unit], total, context), total)
 
 
-def _credit_grid(draft: Draft, span: Sequence[Unit], tables: Sequence[Grid], context: Context) -> Grid | None:
+def _credit_grid(draft: Draft, span: Sequence[Unit], tables: Sequence[Grid]) -> Grid | None:
     labels = {
         table_label(unit.text[m.start() : m.start() + 24])
         for unit in span
         for m in re.finditer(r"\b(?:table|schedule|annex|tabelle|tableau|tabla)\b", unit.text, re.IGNORECASE)
     }
-    tables = [grid for grid in tables if not _of_another(grid, draft, context)]
+    tables = [grid for grid in tables if not _of_another(grid, draft)]
     for grid in tables:
         if grid.label is not None and grid.label in labels:
             return grid

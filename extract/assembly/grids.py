@@ -20,7 +20,7 @@ from firstcap.extract.patterns.duration import duration_in
 from firstcap.extract.patterns.values import FullAndTail, StartSpec
 from firstcap.extract.patterns.volume import volume_in
 from firstcap.schema.quantities import Duration, FlowRate, PercentBand, Volume
-from firstcap.schema.vocabulary import AccuracyLevel, FlowRole, StartEvent, StartRule
+from firstcap.schema.vocabulary import AccuracyLevel, Component, FlowRole, StartEvent, StartRule
 
 _EMPTY = re.compile(
     r"^\W*(none|n/?a|not (?:covered|applicable|warranted|offered)|no warranty|no|nil|aucune?|keine?|ninguna?|excluded)?\W*$",
@@ -93,6 +93,7 @@ class Grid:
     rule: Found | None = None
     start: Found | None = None
     hits: list[Hit] = field(default_factory=list)
+    parts: set[Component] = field(default_factory=set)  # of a table of shares: the parts its caption names
 
     @property
     def only_flows(self) -> bool:

@@ -295,7 +295,7 @@ def promise_times(unit: Unit, context: Context) -> tuple[list[Hit], list[Hit]]:
         if _NOT_BEFORE.search(before) and not re.search(r"\bfor (?:up to|a maximum of)\s*$", before, re.IGNORECASE):
             continue
         if isinstance(value, Duration) and value.days is not None and _CLAIM.search(unit.text[: hit.end - unit.start]):
-            if not any(trigger.start < hit.start for trigger in triggers):
+            if not _warranted_before(triggers, hit):
                 continue
         if _LOT.search(unit.text):
             continue
@@ -338,6 +338,10 @@ def _is_ceiling(unit: Unit, first: Hit, hit: Hit) -> bool:
 
 
 _OF_SERVICE = re.compile(r"^\s*of (?:service|use|operation)\b(?! experience| life)", re.IGNORECASE)
+
+
+def _warranted(unit: Unit) -> bool:
+    return any(hit.mention.pattern == "trigger.warrant" for hit in unit.of(Family.TRIGGER))
 
 
 def _warranted_before(triggers: Sequence[Hit], hit: Hit) -> bool:
@@ -399,12 +403,12 @@ def _promises(unit: Unit, times: Sequence[Hit], context: Context, *, has_drafts:
         return False
     if any(hit.mention.pattern == "negation.no_warranty" for hit in unit.of(Family.NEGATION)) and not times:
         return False
-    warranted = any(hit.mention.pattern == "trigger.warrant" for hit in unit.of(Family.TRIGGER))
+    warranted = _warranted(unit)
     if not warranted and (_SUPPLY.search(unit.text) or _HISTORY.search(unit.text)):
         return False
     if any(hit.mention.pattern in ("negation.optional", "negation.law") for hit in unit.of(Family.NEGATION)):
         return False
-    if not any(hit.mention.pattern == "trigger.warrant" for hit in unit.of(Family.TRIGGER)):
+    if not warranted:
         if any(
             hit.mention.pattern == "negation.typical" and hit.start < unit.start + 40
             for hit in unit.of(Family.NEGATION)
@@ -495,10 +499,7 @@ def _defines_start(unit: Unit, has_drafts: bool) -> bool:
     if not starts or not _COUNTED.search(unit.text):
         return False
     if unit.of(Family.PROMISE, Family.LEVEL, Family.BAND) and unit.of(Family.TRIGGER):
-        if unit.of(Family.DURATION, Family.PERIOD) or (
-            unit.of(Family.REFERENCE)
-            and any(hit.mention.pattern == "trigger.warrant" for hit in unit.of(Family.TRIGGER))
-        ):
+        if unit.of(Family.DURATION, Family.PERIOD) or (unit.of(Family.REFERENCE) and _warranted(unit)):
             return False
     durations = unit.of(Family.DURATION)
     if durations:
