@@ -134,6 +134,18 @@ VIEWS: dict[str, tuple[str, dict[str, _Meaning]]] = {
             "quote": "the document's words",
         },
     ),
+    "clauses": (
+        "Exclusions, duties and other clauses, one row per clause, with what a person has said to each",
+        {
+            "document_id": _KEYS["document_id"],
+            "clause_no": "place among the clauses of the document",
+            "family": "exclusion, duty or condition",
+            "kind": "of the family: see exclusions, duties and conditions",
+            "days": "days; how soon a duty is due after discovery",
+            "quote": "the document's words",
+            "state": ("what a person has said to it", words.TermState),
+        },
+    ),
     "warnings": (
         "What a person should look at",
         {
@@ -252,7 +264,7 @@ VIEWS: dict[str, tuple[str, dict[str, _Meaning]]] = {
             "file_name": "base name of the file as read",
             "document_id": _KEYS["document_id"],
             "text": "the document's words",
-            "state": ("of the promise; of a clause, that of its document", words.TermState),
+            "state": ("of the promise or clause", words.TermState),
             "page": "page, from 1",
             "item_id": "a term_id or a document_id",
             "field": "the field of view evidence that holds the place",

@@ -20,6 +20,10 @@ _ALWAYS = {"python_enable_replacements": "false"}
 # The oldest storage format that has all we use: DuckDB 1.5 cannot read what 2.0 writes by default. Small blocks make
 # a file of many small tables a tenth of the size.
 _NEW_FILE = {"storage_compatibility_version": "v1.2.0", "default_block_size": "16384"}
+# DuckDB calls an opened file by its name. One called as our schema is attached by another name, or "base.terms" could
+# mean either.
+_SCHEMA, _OTHER_NAME = "base", "catalogue"
+_AFTER_ATTACHING = ("enable_external_access",)
 _FIRST_WAIT, _GROWTH, _LONGEST_WAIT = 0.02, 1.7, 0.5
 _turns: dict[Path, threading.Lock] = {}
 _turns_guard = threading.Lock()
@@ -59,6 +63,8 @@ def _connect(path: Path, read_only: bool, deadline: float, config: dict[str, str
     wait = _FIRST_WAIT
     while True:
         try:
+            if path.stem.casefold() == _SCHEMA:
+                return _attached(path, read_only, settings)
             return duckdb.connect(str(path), read_only=read_only, config=settings)
         except (duckdb.IOException, duckdb.ConnectionException) as error:
             holder = _holder(str(error))
@@ -71,6 +77,23 @@ def _connect(path: Path, read_only: bool, deadline: float, config: dict[str, str
             wait = min(wait * _GROWTH, _LONGEST_WAIT)
         except duckdb.Error as error:
             raise _unusable(path, str(error)) from error
+
+
+def _attached(
+    path: Path, read_only: bool, settings: Mapping[str, str | bool | int | float | list[str]]
+) -> duckdb.DuckDBPyConnection:
+    later = [name for name in _AFTER_ATTACHING if name in settings]
+    connection = duckdb.connect(config={name: value for name, value in settings.items() if name not in later})
+    try:
+        quoted = str(path).replace("'", "''")
+        connection.execute(f"ATTACH '{quoted}' AS {_OTHER_NAME}{' (READ_ONLY)' if read_only else ''}")
+        connection.execute(f"USE {_OTHER_NAME}")
+        for name in later:
+            connection.execute(f"SET {name} = {settings[name]}")
+    except duckdb.Error:
+        connection.close()
+        raise
+    return connection
 
 
 def _holder(message: str) -> str | None:

@@ -148,6 +148,44 @@ SELECT d.document_id, c.kind, nullif(c.quote, '') AS quote
 FROM base.current_documents AS d JOIN base.clauses AS c USING (version_no)
 WHERE c.family = 'condition';
 
+-- What a person last said to a clause that still stands in these words, as far as that was not taken back.
+CREATE OR REPLACE VIEW base.clause_acts AS
+SELECT document_id, family, kind, quote, arg_max(action, decision_no) AS action
+FROM (
+  SELECT
+    item_id AS document_id,
+    split_part(field, '.', 1) AS family,
+    split_part(field, '.', 2) AS kind,
+    decision_no,
+    action,
+    unnest(
+      json_extract_string(
+        CASE WHEN json_type(new_value) = 'ARRAY' THEN new_value::JSON ELSE json_array(new_value::JSON) END, '$[*].quote'
+      )
+    ) AS quote
+  FROM base.decisions
+  WHERE split_part(field, '.', 1) IN ('exclusion', 'duty', 'condition')
+    AND action IN ('confirm', 'correct', 'add')
+    AND new_value IS NOT NULL
+    AND decision_no NOT IN (SELECT decision_no FROM base.taken_back)
+)
+GROUP BY ALL;
+
+CREATE OR REPLACE VIEW clauses AS
+SELECT
+  d.document_id,
+  c.clause_no,
+  c.family,
+  c.kind,
+  c.days,
+  nullif(c.quote, '') AS quote,
+  CASE a.action WHEN 'confirm' THEN 'confirmed' WHEN 'correct' THEN 'corrected' WHEN 'add' THEN 'added' ELSE 'proposed' END
+    AS state
+FROM base.current_documents AS d
+JOIN base.clauses AS c USING (version_no)
+LEFT JOIN base.clause_acts AS a
+  ON a.document_id = d.document_id AND a.family = c.family AND a.kind = c.kind AND a.quote = c.quote;
+
 -- The latest reading that succeeded, and the newest one where it failed.
 CREATE OR REPLACE VIEW warnings AS
 SELECT r.document_id, coalesce(w.term_id, r.document_id) AS item_id, w.kind, w.page, w.message

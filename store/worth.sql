@@ -141,18 +141,15 @@ SELECT
   d.file_name,
   c.document_id,
   c.quote AS text,
-  CASE d.status WHEN 'confirmed' THEN 'confirmed' ELSE 'proposed' END AS state,
+  c.state,
   e.page,
   c.document_id AS item_id,
-  e.field
-FROM (
-  SELECT 'exclusion' AS family, document_id, kind, quote FROM exclusions
-  UNION ALL
-  SELECT 'duty', document_id, kind, quote FROM duties
-  UNION ALL
-  SELECT 'condition', document_id, kind, quote FROM conditions
-) AS c
+  c.family || '.' || c.kind AS field
+FROM clauses AS c
 JOIN documents AS d USING (document_id)
-LEFT JOIN (SELECT item_id, field, min(page) AS page FROM evidence GROUP BY ALL) AS e
-  ON e.item_id = c.document_id AND e.field = c.family || '.' || c.kind
+LEFT JOIN (
+  SELECT v.document_id, p.clause_no, min(p.page) AS page
+  FROM base.current_documents AS v JOIN base.evidence AS p USING (version_no)
+  GROUP BY ALL
+) AS e USING (document_id, clause_no)
 WHERE c.quote IS NOT NULL;

@@ -19,7 +19,7 @@ from firstcap.app.report.rows import (
     WarningRow,
 )
 from firstcap.app.report.standards import Judged, Measure, judge, measure_for
-from firstcap.schema.vocabulary import AccuracyLevel, Component, DocumentStatus, DutyKind, ExclusionKind, Promise
+from firstcap.schema.vocabulary import AccuracyLevel, Component, DutyKind, ExclusionKind, Promise
 from firstcap.worth.cover import Cover, End, cover_of, end_of, yearly_uses
 
 CAUTIONS = (
@@ -48,12 +48,16 @@ class Ref:
 
 @dataclass(frozen=True)
 class Value:
-    """A value in words, its places, what the document itself says, and the days of a duty as a number."""
+    """A value in words, its places, what the document itself says, and the days of a duty as a number.
+
+    `open`: no person has checked it; said of clauses, as the values of a promise share its state.
+    """
 
     text: str
     refs: tuple[Ref, ...] = ()
     written: str | None = None
     number: int | None = None
+    open: bool = False
 
     @property
     def told(self) -> str | None:
@@ -87,10 +91,6 @@ class Column:
             f"effective {row.effective_from.isoformat()}" if row.effective_from else None,
         ]
         return ", ".join(part for part in parts if part) or "no form, revision or date printed"
-
-    @property
-    def to_confirm(self) -> bool:
-        return self.document.status == DocumentStatus.TO_CONFIRM
 
 
 @dataclass(frozen=True)
@@ -239,8 +239,15 @@ class Comparison:
         return sum(offer.unconfirmed for offer in self.offers)
 
     @property
-    def documents_to_confirm(self) -> int:
-        return sum(column.to_confirm for column in self.columns)
+    def clauses_told(self) -> str | None:
+        """How far exclusions and duties were checked, in one sentence; None where there are none."""
+        clauses = [clause for line in (*self.exclusions, *self.duties) for clause in line.clauses if clause]
+        if not clauses:
+            return None
+        unchecked = sum(clause.open for clause in clauses)
+        if not unchecked:
+            return f"All {len(clauses)} exclusions and duties were checked by a person."
+        return f"{words.UNCONFIRMED_SIGN} {unchecked} of {len(clauses)} exclusions and duties unconfirmed."
 
     @property
     def confirmation(self) -> str:
@@ -493,6 +500,6 @@ def _clause_lines(
                 continue
             text = f"within {words.counted(clause.days, 'day')}" if clause.days is not None else "yes"
             refs = places.of_clause(document_id, family, clause)
-            cells.append(Value(text, refs, clause.quote, clause.days))
+            cells.append(Value(text, refs, clause.quote, clause.days, clause.state == "proposed"))
         lines.append(ClauseLine(kind, name(kind), tuple(cells)))
     return tuple(lines)

@@ -44,6 +44,9 @@ def comparison_paper(comparisons: Sequence[Comparison]) -> Paper:
     sizes = words.joined([comparison.size_words for comparison in comparisons])
     left_out = {row.file_name: reason for one in comparisons for row, reason in one.left_out}
     told = "; ".join(f"{name}: {reason}" for name, reason in left_out.items())
+    clauses = dict.fromkeys(
+        f"{f'{one.size_words}: ' if several else ''}{one.clauses_told}" for one in comparisons if one.clauses_told
+    )
     return Paper(
         kind="comparison",
         title=f"Meter warranties compared: {sizes}",
@@ -51,6 +54,7 @@ def comparison_paper(comparisons: Sequence[Comparison]) -> Paper:
         "first.",
         statuses=(
             confirmation(sum(offer.unconfirmed for offer in offers), len(offers)),
+            *(Status(text, open=words.UNCONFIRMED_SIGN in text) for text in clauses),
             *((Status(f"Left out: {told}", open=True),) if told else ()),
         ),
         sections=tuple(sections),
@@ -179,7 +183,7 @@ def _clauses(comparison: Comparison, name: str, lines: Sequence[ClauseLine], key
         for column, clause in zip(comparison.columns, line.clauses, strict=True):
             if clause is not None:
                 told = Cell(clause.written or clause.text, clause.number, places=places(clause.refs))
-                state = Cell(words.UNCONFIRMED, mark=Mark.FLAG) if column.to_confirm else Cell("confirmed")
+                state = Cell(words.UNCONFIRMED, mark=Mark.FLAG) if clause.open else Cell("confirmed")
                 rows.append((Cell(words.capital(line.name)), Cell(column.label), state, told))
     heads = columns(("kind", "Kind"), ("supplier", "Supplier"), ("state", "State"), ("words", "Words of the document"))
     return Table(f"{key}{name.casefold()}", "", heads, tuple(rows))

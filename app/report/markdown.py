@@ -32,13 +32,8 @@ def table(header: Sequence[str], rows: Iterable[Sequence[str]]) -> list[str]:
 
 def markdown(comparison: Comparison) -> str:
     lines = [f"# {comparison.title}", "", f"**{plain(comparison.confirmation)}**", ""]
-    if comparison.documents_to_confirm:
-        count = words.counted(len(comparison.columns), "document")
-        lines += [
-            f"{words.UNCONFIRMED_SIGN} {comparison.documents_to_confirm} of {count} not yet gone through by a person: "
-            "exclusions and duties from them are unconfirmed.",
-            "",
-        ]
+    if comparison.clauses_told:
+        lines += [comparison.clauses_told, ""]
     lines += _documents(comparison)
     for group in comparison.promises:
         lines += _promise(comparison, group)
@@ -81,6 +76,10 @@ def _pages_of(refs: Sequence[Ref]) -> str:
 
 def _value(value: Value) -> str:
     return plain(value.text) + _pages_of(value.refs)
+
+
+def _clause(clause: Value) -> str:
+    return (f"{words.UNCONFIRMED_SIGN} " if clause.open else "") + _value(clause)
 
 
 def _who(offer: Offer) -> str:
@@ -163,15 +162,9 @@ def _clauses(comparison: Comparison) -> list[str]:
     for name, kinds in (("Exclusions", comparison.exclusions), ("Duties", comparison.duties)):
         if not kinds:
             continue
-        header = [
-            "Kind",
-            *(
-                plain(column.label) + (f" {words.UNCONFIRMED}" if column.to_confirm else "")
-                for column in comparison.columns
-            ),
-        ]
+        header = ["Kind", *(plain(column.label) for column in comparison.columns)]
         rows = [
-            [words.capital(kind.name), *(_value(clause) if clause else words.NOT_STATED for clause in kind.clauses)]
+            [words.capital(kind.name), *(_clause(clause) if clause else words.NOT_STATED for clause in kind.clauses)]
             for kind in kinds
         ]
         lines += [f"## {name}", "", *table(header, rows), ""]

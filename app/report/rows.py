@@ -106,12 +106,13 @@ class CreditRow:
 
 @dataclass(frozen=True)
 class ClauseRow:
-    """An exclusion or a duty: `days` is of duties only."""
+    """An exclusion or a duty: `days` is of duties only. Of several clauses of a kind, proposed while one of them is."""
 
     document_id: str
     kind: str
     quote: str | None = None
     days: int | None = None
+    state: str = "proposed"
 
 
 @dataclass(frozen=True)
@@ -232,6 +233,13 @@ _OF_SIZE = (
 )
 
 
+_CLAUSES = (
+    "(select document_id, kind, min(days) as days, string_agg(quote, ' … ' order by clause_no) as quote, "
+    "case when bool_or(state = 'proposed') then 'proposed' else max(state) end as state "
+    "from clauses where family = '{}' group by document_id, kind)"
+)
+
+
 def _query(chosen: str) -> str:
     """Everything in one statement: one look at one state of the catalogue, whatever is written meanwhile."""
     lists = {
@@ -241,8 +249,8 @@ def _query(chosen: str) -> str:
         "starts": _list_of(StartRow, "starts", _OF_TERM, "x.term_id, x.start_no"),
         "bands": _list_of(BandRow, "accuracy_bands", _OF_TERM, "x.term_id, x.flow_from_usgpm nulls last, x.flow_role"),
         "credits": _list_of(CreditRow, "credits", _OF_TERM, "x.term_id, x.from_month"),
-        "exclusions": _list_of(ClauseRow, "(select *, null as days from exclusions)", _OF_DOCUMENT, "x.kind"),
-        "duties": _list_of(ClauseRow, "duties", _OF_DOCUMENT, "x.kind"),
+        "exclusions": _list_of(ClauseRow, _CLAUSES.format("exclusion"), _OF_DOCUMENT, "x.kind"),
+        "duties": _list_of(ClauseRow, _CLAUSES.format("duty"), _OF_DOCUMENT, "x.kind"),
         "warnings": _list_of(WarningRow, "warnings", _OF_DOCUMENT, "x.document_id, x.page nulls first, x.kind"),
         "evidence": _list_of(
             EvidenceRow, "evidence", _OF_ITEM, "x.item_id, x.field, x.page, x.top_pt, x.x0_pt"

@@ -309,7 +309,7 @@ def _clauses(comparison: Comparison) -> Iterable[tuple[Value, ...]]:
                     continue
                 yield (
                     column.label,
-                    words.UNCONFIRMED if column.to_confirm else "confirmed",
+                    words.UNCONFIRMED if clause.open else "confirmed",
                     what,
                     line.name,
                     clause.number,

@@ -1,6 +1,7 @@
 """The file over releases: created, migrated, refused; and told apart from files that are none of ours."""
 
 import hashlib
+import shutil
 import struct
 from pathlib import Path
 
@@ -8,11 +9,12 @@ import duckdb
 import pytest
 from pinyon_readings import accuracy_term, reading, sha
 
-from firstcap.schema.errors import CatalogueBusyError, CatalogueError, CatalogueVersionError, ExitCode
+from firstcap.schema.errors import CatalogueBusyError, CatalogueError, CatalogueVersionError, ExitCode, QueryError
 from firstcap.schema.vocabulary import TermState
 from firstcap.store import migrate
 from firstcap.store.catalogue import Catalogue, NewDecision, Recorded
 from firstcap.store.migrate import Migration
+from firstcap.store.query import run_query
 
 # What each released migration says, for good: a change to the layout is a new file with the next number.
 RELEASED = {1: "c6fbb592e82734d3", 2: "d361cfff075542bc", 3: "b72684534c2a5f4f"}
@@ -128,6 +130,18 @@ def test_views_of_another_release_are_replaced_and_nothing_else(filled: Catalogu
         connection.execute("DELETE FROM base.sizes")
     assert len(filled.rows("SELECT term_id FROM terms")) == 2
     assert filled.rows("SELECT count(*) AS n FROM sizes") == [{"n": 30}]
+
+
+@pytest.mark.parametrize(
+    "name", ["base.duckdb", "BASE.db", "main.duckdb", "temp.duckdb", "my catalogue.duckdb", "a'b.db"]
+)
+def test_a_catalogue_may_have_any_name(tmp_path: Path, filled_file: Path, name: str) -> None:
+    named = Catalogue(Path(shutil.copy(filled_file, tmp_path / name)))
+    [first, _] = named.terms()
+    named.decide([NewDecision(reviewer="Ana", item_id=first.term_id, action="confirm")])
+    assert run_query(named.path, "SELECT count(*) FROM terms WHERE state = 'confirmed'").rows == [(1,)]
+    with pytest.raises(QueryError, match="refused"):
+        run_query(named.path, f"SELECT * FROM read_csv('{Path(__file__).as_posix()}')")
 
 
 def test_a_file_cut_short_before_its_first_table_becomes_a_catalogue(path: Path) -> None:

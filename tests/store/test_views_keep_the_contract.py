@@ -9,7 +9,7 @@ from pinyon_readings import accuracy_term, banded_term, reading, register_term, 
 from firstcap.schema.baselines import BASELINES
 from firstcap.schema.terms import AccuracyBand, Limit, Start
 from firstcap.schema.vocabulary import SIZES, Component, Ends, LimitKind, StartEvent
-from firstcap.store.catalogue import Catalogue
+from firstcap.store.catalogue import Catalogue, NewDecision
 from firstcap.store.contract import VIEWS
 
 # The contract once more, written out: view, then its columns and types in order.
@@ -32,6 +32,8 @@ CONTRACT = {
     "exclusions": "document_id VARCHAR, kind VARCHAR, quote VARCHAR",
     "duties": "document_id VARCHAR, kind VARCHAR, days INTEGER, quote VARCHAR",
     "conditions": "document_id VARCHAR, kind VARCHAR, quote VARCHAR",
+    "clauses": "document_id VARCHAR, clause_no INTEGER, family VARCHAR, kind VARCHAR, days INTEGER, quote VARCHAR, "
+    "state VARCHAR",
     "warnings": "document_id VARCHAR, item_id VARCHAR, kind VARCHAR, page INTEGER, message VARCHAR",
     "evidence": "item_id VARCHAR, field VARCHAR, page INTEGER, x0_pt DOUBLE, top_pt DOUBLE, x1_pt DOUBLE, "
     "bottom_pt DOUBLE, quote VARCHAR, pattern VARCHAR, confidence DOUBLE",
@@ -92,6 +94,33 @@ def test_what_the_document_does_not_say_is_null_and_never_zero_or_blank(catalogu
     [row] = catalogue.rows("SELECT * FROM terms")
     said = {"term_id", "document_id", "supplier", "component", "promise", "start_rule", "ends", "state", "confidence"}
     assert {name for name, value in row.items() if value is not None} == said
+
+
+def test_a_clause_is_confirmed_by_a_word_about_itself_and_not_by_the_promises_of_its_document(
+    filled: Catalogue,
+) -> None:
+    def states() -> dict[object, object]:
+        found = {row["kind"]: row["state"] for row in filled.rows("SELECT kind, state FROM clauses")}
+        told = {row["kind"]: row["state"] for row in filled.rows("SELECT * FROM passages WHERE family <> 'promise'")}
+        assert told == found
+        return found
+
+    document_id = filled.documents()[0].document_id
+
+    def act(action: str, field: str | None = None, item_id: str = document_id, new_value: str | None = None) -> None:
+        filled.decide([NewDecision(reviewer="Ana", item_id=item_id, action=action, field=field, new_value=new_value)])
+
+    for stored in filled.terms():
+        act("confirm", item_id=stored.term_id)
+    act("confirm")
+    assert filled.rows("SELECT status FROM documents") == [{"status": "confirmed"}]
+    assert set(states().values()) == {"proposed"}
+    act("confirm", "exclusion.freezing")
+    act("correct", "duty.written_notice", new_value='{"quote": "in writing within ten days", "days": 10}')
+    proposed = {"misuse": "proposed", "governing_law": "proposed"}
+    assert states() == {"freezing": "confirmed", "written_notice": "corrected"} | proposed
+    filled.undo("Ana", acts=2)
+    assert set(states().values()) == {"proposed"}
 
 
 def test_numbers_come_as_doubles_and_dates_as_dates(filled: Catalogue) -> None:
