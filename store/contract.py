@@ -6,6 +6,7 @@ What the views compute stands in views.sql; what the values of a list mean in sc
 from enum import StrEnum
 from functools import cache
 
+from firstcap.schema import fleet
 from firstcap.schema import vocabulary as words
 
 _KEYS = {
@@ -268,6 +269,117 @@ VIEWS: dict[str, tuple[str, dict[str, _Meaning]]] = {
             "page": "page, from 1",
             "item_id": "a term_id or a document_id",
             "field": "the field of view evidence that holds the place",
+        },
+    ),
+    "meters": (
+        "The utility's own meters, as its list told them last, one row each; names as matched to the catalogue",
+        {
+            "line_no": "line of the list, the header being line 1",
+            "meter_id": "the utility's own number of the meter",
+            "supplier": "as the catalogue writes it; NULL where nobody has matched the name, or nothing matches",
+            "document_code": "the form its product stands for (a document_id where a document has no code)",
+            "product": "as the catalogue writes it; NULL where the form has one product",
+            "size_label": "see view sizes",
+            "shipped_on": "the day the supplier shipped it",
+            "installed_on": "the day it was set",
+            "reading_usgal": "US gallons that the register shows",
+            "reading_on": "the day of the reading",
+            "year_usgal": "US gallons a year, as the list states it",
+            "supplier_written": "as the list writes it",
+            "product_written": "as the list writes it",
+        },
+    ),
+    "meter_problems": (
+        "What of the list of meters could not be used, one row a line and column",
+        {
+            "line_no": "line of the list, the header being line 1",
+            "meter_id": "the utility's own number of the meter; NULL where the line has none",
+            "meter_used": "false where the whole line was left out, true where only the value was",
+            "kind": ("what is the matter", fleet.LineProblem),
+            "column_name": ("which column", fleet.MeterColumn),
+            "written": "what the list says there",
+        },
+    ),
+    "meter_cover": (
+        "Every promise of every meter today, one row a meter and promise, confirmed promises only; a meter without any "
+        "has one row, its term_id NULL. For another day, or with promises still to be confirmed: the macro "
+        "meter_cover_on(day, include_proposed := true)",
+        {
+            "line_no": "line of the list, the header being line 1",
+            "meter_id": "the utility's own number of the meter",
+            "supplier": "as the catalogue writes it; as the list does where it is not matched",
+            "size_label": "of the meter; see view sizes",
+            "shipped_on": "the day the supplier shipped it",
+            "installed_on": "the day it was set",
+            "term_id": "the promise; NULL where the meter has none",
+            "document_id": "the edition in force on the day of shipment",
+            "component": ("what is covered", words.Component),
+            "promise": ("what is promised", words.Promise),
+            "accuracy_level": ("only for accuracy: which limits", words.AccuracyLevel),
+            "product": "model or line as the document writes it; NULL when the whole document",
+            "state": ("of the promise", words.TermState),
+            "ends": ("which limit ends the cover", words.Ends),
+            "starts_on": "first day of the cover; NULL where it is not known",
+            "ends_by_time": "last day of the cover by time; the earliest it can be where a date is not known",
+            "ends_by_volume": "last day before the cap is passed, by its use; NULL where none is in sight or known",
+            "ends_on": "last day of the cover by both; a forecast where the volume decides",
+            "ends_on_earliest": "the earliest that the meter's data support; NULL where nothing bounds it",
+            "ends_on_latest": "the latest that the meter's data support; NULL where nothing bounds it",
+            "ending_cap": "time, volume or both: what ends the cover; NULL where it has no end or cannot be told",
+            "covered": "whether the cover holds on the day; NULL where it cannot be told",
+            "doubt": ("why it cannot be told, or why not yet, or why there is no promise", fleet.CoverDoubt),
+            "left_months": "whole months from the day to ends_by_time; NULL where that is over or not known",
+            "left_usgal": "US gallons left below the cap on the day, by reading and use; 0 where it is passed",
+            "assumed": ("what was taken for granted, several after commas", fleet.Assumption),
+        },
+    ),
+    "meter_totals": (
+        "How many meters have a promise and are covered today, by supplier, size and year of shipment. For another "
+        "day: the macro meter_totals_on(day, include_proposed := true)",
+        {
+            "supplier": "as the catalogue writes it; as the list does where it is not matched",
+            "size_label": "see view sizes",
+            "shipped_year": "year of shipment; NULL where the list gives none",
+            "component": ("what is covered; NULL for meters without a promise", words.Component),
+            "promise": ("what is promised", words.Promise),
+            "accuracy_level": ("only for accuracy: which limits", words.AccuracyLevel),
+            "meters": "rows of meter_cover: a meter counts once for each promise of this kind",
+            "covered": "of them, covered",
+            "ended_by_time": "of them, ended, by time or by both limits on one day",
+            "ended_by_volume": "of them, ended by volume",
+            "not_begun": "of them, those whose cover begins later",
+            "cannot_tell": "of them, those of which it cannot be told",
+            "unconfirmed": "of them, those by a promise still to be confirmed",
+        },
+    ),
+    "bench_tests": (
+        "Results of the test bench as the last list of them told, one row a meter and flow",
+        {
+            "line_no": "line of the list, the header being line 1",
+            "meter_id": "the utility's own number of the meter",
+            "tested_on": "the day of the test",
+            "flow_usgpm": "US gallons per minute",
+            "registered_pct": "per cent of true volume registered, as found",
+            "uncertainty_pct": "points of per cent, plus or minus; NULL where none is stated",
+            "reading_usgal": "US gallons that the register showed when tested",
+        },
+    ),
+    "claims": (
+        "What was claimed of suppliers, one row an act; rows are only ever added",
+        {
+            "claim_no": "counts from 1",
+            "acted_at": "when",
+            "reviewer": "who",
+            "action": "prepared, sent, paid, refused or withdrawn",
+            "supplier": _KEYS["supplier"],
+            "meter_id": "the utility's own number of the meter",
+            "term_id": "the promise that is claimed on",
+            "document_id": "the edition in force on the day of shipment",
+            "tested_on": "the day of the test",
+            "flow_usgpm": "US gallons per minute",
+            "registered_pct": "per cent of true volume registered",
+            "credit_pct": "per cent of the price that the supplier owes",
+            "note": "why, in the reviewer's words",
         },
     ),
     "sizes": (

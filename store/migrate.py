@@ -18,12 +18,13 @@ from typing import NamedTuple
 import duckdb
 
 from firstcap.schema.errors import CatalogueError, CatalogueVersionError
+from firstcap.schema.fleet import COUNTED_FROM
 from firstcap.schema.vocabulary import SIZES
 from firstcap.store.contract import comments_sql
 from firstcap.store.rows import Batch
 
 _NAME = re.compile(r"(\d{4})_(\w+)\.sql")
-_VIEW_FILES = ("views.sql", "worth.sql")
+_VIEW_FILES = ("views.sql", "worth.sql", "fleet.sql")
 
 
 class Migration(NamedTuple):
@@ -150,6 +151,19 @@ def _baselines() -> str:
     return "".join(schema.joinpath(name).read_text(encoding="utf-8") for name in ("baselines.toml", "baselines.py"))
 
 
+@cache
+def _event_dates() -> str:
+    return repr(COUNTED_FROM)
+
+
+def _put_event_dates(connection: duckdb.DuckDBPyConnection) -> None:
+    connection.execute("DELETE FROM base.event_dates")
+    batch = Batch()
+    for event, counted in COUNTED_FROM.items():
+        batch.add("base.event_dates", (event, counted.column, counted.assumed))
+    batch.write(connection)
+
+
 def _put_baselines(connection: duckdb.DuckDBPyConnection) -> None:
     from firstcap.schema.baselines import BASELINES
 
@@ -164,4 +178,5 @@ _INSTALLED: dict[str, tuple[Callable[[], str], Callable[[duckdb.DuckDBPyConnecti
     "views": (_views, _put_views),
     "sizes": (_sizes, _put_sizes),
     "baselines": (_baselines, _put_baselines),
+    "event_dates": (_event_dates, _put_event_dates),
 }

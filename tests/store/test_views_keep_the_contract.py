@@ -53,6 +53,24 @@ CONTRACT = {
     "superseded_on DATE, next_document_id VARCHAR",
     "passages": "family VARCHAR, kind VARCHAR, supplier VARCHAR, file_name VARCHAR, document_id VARCHAR, text VARCHAR, "
     "state VARCHAR, page INTEGER, item_id VARCHAR, field VARCHAR",
+    "meters": "line_no BIGINT, meter_id VARCHAR, supplier VARCHAR, document_code VARCHAR, product VARCHAR, "
+    "size_label VARCHAR, shipped_on DATE, installed_on DATE, reading_usgal DOUBLE, reading_on DATE, "
+    "year_usgal DOUBLE, supplier_written VARCHAR, product_written VARCHAR",
+    "meter_problems": "line_no BIGINT, meter_id VARCHAR, meter_used BOOLEAN, kind VARCHAR, column_name VARCHAR, "
+    "written VARCHAR",
+    "meter_cover": "line_no BIGINT, meter_id VARCHAR, supplier VARCHAR, size_label VARCHAR, shipped_on DATE, "
+    "installed_on DATE, term_id VARCHAR, document_id VARCHAR, component VARCHAR, promise VARCHAR, "
+    "accuracy_level VARCHAR, product VARCHAR, state VARCHAR, ends VARCHAR, starts_on DATE, ends_by_time DATE, "
+    "ends_by_volume DATE, ends_on DATE, ends_on_earliest DATE, ends_on_latest DATE, ending_cap VARCHAR, "
+    "covered BOOLEAN, doubt VARCHAR, left_months INTEGER, left_usgal DOUBLE, assumed VARCHAR",
+    "meter_totals": "supplier VARCHAR, size_label VARCHAR, shipped_year INTEGER, component VARCHAR, promise VARCHAR, "
+    "accuracy_level VARCHAR, meters BIGINT, covered BIGINT, ended_by_time BIGINT, ended_by_volume BIGINT, "
+    "not_begun BIGINT, cannot_tell BIGINT, unconfirmed BIGINT",
+    "bench_tests": "line_no BIGINT, meter_id VARCHAR, tested_on DATE, flow_usgpm DOUBLE, registered_pct DOUBLE, "
+    "uncertainty_pct DOUBLE, reading_usgal DOUBLE",
+    "claims": "claim_no BIGINT, acted_at TIMESTAMP WITH TIME ZONE, reviewer VARCHAR, action VARCHAR, supplier VARCHAR, "
+    "meter_id VARCHAR, term_id VARCHAR, document_id VARCHAR, tested_on DATE, flow_usgpm DOUBLE, registered_pct DOUBLE, "
+    "credit_pct DOUBLE, note VARCHAR",
     "sizes": "size_label VARCHAR, nominal_mm INTEGER, nominal_inch DOUBLE",
 }
 
