@@ -1,8 +1,8 @@
 """From when to when one promise covers one meter, and whether it does on a day: exact dates, one meter at a time.
 
 The rules, as docs/fleet.md tells them: a period of months ends on the day of the month on which it began, or on the
-last day of a month that has no such day, and that last day is still covered. What is not known is a range of days, from the
-earliest to the latest that it can be, and a meter is covered, or is not, only where both ends of the range say so.
+last day of a month that has no such day, and that last day is still covered. What is not known is a range of days, from
+the earliest to the latest that it can be, and a meter is covered, or is not, only where both ends of the range say so.
 The same for millions of meters is SQL (store/fleet.sql); the tests hold one against the other.
 """
 

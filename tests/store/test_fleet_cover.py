@@ -105,7 +105,7 @@ def _shown(days: Days | None, low: bool) -> date | None:
 
 
 @settings(
-    max_examples=12, deadline=None, phases=[Phase.generate], suppress_health_check=list(HealthCheck), derandomize=True
+    max_examples=8, deadline=None, phases=[Phase.generate], suppress_health_check=list(HealthCheck), derandomize=True
 )
 @given(terms=st.lists(_terms(), min_size=25, max_size=25), meters=st.lists(_meters(), min_size=25, max_size=25))
 def test_millions_of_meters_are_reckoned_as_one_is(
