@@ -403,6 +403,22 @@ DIFFERENCES: tuple[Row, ...] = (
         '"the one that" is no number; no unit follows, so nothing is read',
         words="one",
     ),
+    _numbers(
+        "number beside seconds",
+        "ours",
+        "we",
+        "seconds are a unit here, no ordinal that swallows the numbers around it",
+        words="fifteen",
+        when=_says(r"every fifteen seconds"),
+    ),
+    _numbers(
+        "shares by named years",
+        "ours",
+        "we",
+        "shares told year by year beside French ordinals: each is a number of its own",
+        words=r"six|\d\d",
+        when=_says(r"la septième année, \d+ % la huitième"),
+    ),
     _numbers("por ciento", "ours", "neither", "part of the words for per cent", words="ciento", before="por "),
     # ---- times: recognizers-text --------------------------------------------------------------------------------
     _times(
@@ -487,6 +503,7 @@ DIFFERENCES: tuple[Row, ...] = (
         "Q1 to Q4 are flows of a meter, and a quarter is none of ours",
         words=r"Q\d|following quarter",
     ),
+    _times("some years", "theirs", "we", "some years are no count of years", words="some years"),
     _times(
         "age of a register",
         "theirs",
@@ -640,10 +657,11 @@ DIFFERENCES: tuple[Row, ...] = (
         "theirs",
         "both",
         '"a year" after an amount is a rate, as is a day\'s use',
-        words=r"an? (year|month|day|gallon)|[\d,]+ (gallons|gal)",
+        words=r"an? (year|month|day|gallon)|[\d,]+ (gallons|gal|litres|m3)",
         after=r"( an? | the whole|\. per| than|;| late|,| \w|[.,]|$)",
         when=_says(
-            r"\b(an?|each|per) (day|month|year|min|lot)|a minute|[\w%]+ (a|an) (year|month|day)|in a year|no case a day"
+            r"\b(an?|each|per) (hour|day|month|year|min|lot)|a minute|[\w%]+ (a|an) (year|month|day)|in a year|"
+            r"no case a day"
         ),
     ),
     _quantities(
@@ -652,7 +670,13 @@ DIFFERENCES: tuple[Row, ...] = (
     _quantities(
         "ordinal year", "theirs", "we", "the fifth year is an age, no fifth of a year", words=r"(\w+ and )?\w+th years?"
     ),
-    _quantities("header", "theirs", "we", "a header names a unit and no amount", words=r"(million|thousand) gallons"),
+    _quantities(
+        "header",
+        "theirs",
+        "we",
+        "a header names a unit and no amount",
+        words=r"(million|thousand) (gallons|cubic feet)",
+    ),
     _quantities(
         "test and vessel",
         "theirs",
@@ -715,7 +739,9 @@ DIFFERENCES: tuple[Row, ...] = (
         "we",
         "a scale in a header or a unit's name is no number",
         words="",
-        when=_says(r"\b(thousands?|tens|million gallons\)|million \(|million gallons$|in millions of)"),
+        when=_says(
+            r"\b(thousands?|tens|million gallons\)|million gallons \(|million \(|million gallons$|in millions of)"
+        ),
     ),
     _rewriting("third parties", "theirs", "we", "third parties are not three", words="", when=_says(r"tercero|dritte")),
     _rewriting("nine or new", "theirs", "we", "neuf is new beside a meter", words="", when=_says("neufs")),
