@@ -9,22 +9,12 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from enum import StrEnum
 from fractions import Fraction
+
+from firstcap.schema.claims import Call
 
 COVERAGE_FACTOR = 2
 FLOW_TOLERANCE = Fraction(2, 100)
-
-
-class Call(StrEnum):
-    """What is said of a bench result, the strongest first."""
-
-    CLAIMABLE = "claimable"
-    UNTOLD = "cannot be told"
-    TOO_CLOSE = "too close to call"
-    NOT_CLAIMABLE = "not claimable"
-    ENDED = "cover ended"
-    NO_PROMISE = "no promise at this flow"
 
 
 @dataclass(frozen=True)
@@ -84,7 +74,7 @@ class Judged:
     @property
     def too_late(self) -> bool:
         """It would be a claim if the cover had not ended."""
-        return self.call is Call.ENDED and self.limit is not None
+        return self.call is Call.COVER_ENDED and self.limit is not None
 
 
 @dataclass(frozen=True)
@@ -164,9 +154,9 @@ def _bands_at(promise: Promise, flow: Fraction, tolerance: Fraction) -> Sequence
 def _judged(run: Run, promise: Promise, band: Band) -> Judged:
     call, limit = against(run, band)
     if promise.cover.in_force is None:
-        call = Call.UNTOLD if call is not Call.NOT_CLAIMABLE else call
+        call = Call.CANNOT_TELL if call is not Call.NOT_CLAIMABLE else call
     elif not promise.cover.in_force:
-        call, limit = Call.ENDED, limit if call is Call.CLAIMABLE else None
+        call, limit = Call.COVER_ENDED, limit if call is Call.CLAIMABLE else None
     return Judged(promise, band, call, limit, chance_outside(run, band))
 
 

@@ -1,4 +1,4 @@
-"""A `Paper` as PDF, typeset by typst: its wheel brings everything, nothing of the system is used.
+"""A `Paper` or a letter as PDF, typeset by typst: its wheel brings everything, nothing of the system is used.
 
 The words of documents reach the typesetter as data and are never taken for its markup.
 """
@@ -8,11 +8,14 @@ import json
 import math
 import re
 import tempfile
+from base64 import b64decode
+from collections.abc import Callable, Mapping
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
-from firstcap.app.report.paper import Cell, Figure, Paper, Part, Table
+from firstcap.app.report.letter import Letter, Quote
+from firstcap.app.report.paper import Cell, Figure, Paper, Part, Place, Table
 from firstcap.schema.errors import UsageError
 
 _MOST_CHARACTERS = 60  # of a cell, when the widths of columns are weighed
@@ -21,6 +24,15 @@ _LEAST_WIDTH = 8
 
 def write_pdf(paper: Paper, out: Path) -> None:
     """Typeset the report. UsageError where the typesetter is not installed."""
+    _typeset("paper", lambda folder: _data(paper, folder), out)
+
+
+def write_letter(letter: Letter, out: Path, strips: Mapping[Place, str]) -> None:
+    """Typeset a letter with its enclosure; `strips` are page images as data addresses. UsageError as for a report."""
+    _typeset("letter", lambda folder: _letter(letter, folder, strips), out)
+
+
+def _typeset(name: str, data: Callable[[Path], dict[str, Any]], out: Path) -> None:
     try:
         import typst
     except ImportError:
@@ -29,11 +41,12 @@ def write_pdf(paper: Paper, out: Path) -> None:
         ) from None
     with tempfile.TemporaryDirectory() as folder:
         made = Path(folder)
-        template = files("firstcap.app.report").joinpath("paper.typ").read_text(encoding="utf-8")
-        (made / "paper.typ").write_text(template, encoding="utf-8")
-        (made / "paper.json").write_text(json.dumps(_data(paper, made), ensure_ascii=False), encoding="utf-8")
+        for template in (f"{name}.typ", "tables.typ"):
+            text = files("firstcap.app.report").joinpath(template).read_text(encoding="utf-8")
+            (made / template).write_text(text, encoding="utf-8")
+        (made / f"{name}.json").write_text(json.dumps(data(made), ensure_ascii=False), encoding="utf-8")
         document = typst.compile(
-            str(made / "paper.typ"),
+            str(made / f"{name}.typ"),
             root=folder,
             format="pdf",
             ignore_system_fonts=True,
@@ -41,6 +54,48 @@ def write_pdf(paper: Paper, out: Path) -> None:
         )
     assert isinstance(document, bytes)
     out.write_bytes(document)
+
+
+def _letter(letter: Letter, folder: Path, strips: Mapping[Place, str]) -> dict[str, Any]:
+    drawn: dict[str, str] = {}
+
+    def image(place: Place | None) -> str:
+        """The file of a place's strip; each image is written once."""
+        address = strips.get(place) if place is not None else None
+        if address is None:
+            return ""
+        if address not in drawn:
+            drawn[address] = f"strip{len(drawn) + 1}.png"
+            (folder / drawn[address]).write_bytes(b64decode(address.partition(",")[2]))
+        return drawn[address]
+
+    def paragraph(one: str | Quote) -> dict[str, str]:
+        if isinstance(one, str):
+            return {"kind": "text", "text": one}
+        where = f"{one.place.file_name}, page {one.place.page}" if one.place else ""
+        return {"kind": "quote", "text": one.words, "where": where, "file": image(one.place)}
+
+    shown: dict[str, dict[str, str]] = {}
+    for place in letter.enclosure.places:
+        if name := image(place):
+            shown.setdefault(
+                name,
+                {
+                    "file": name,
+                    "where": f"{place.file_name}, page {place.page}: {place.label}",
+                    "words": place.quote or "",
+                },
+            )
+    return {
+        "sender": list(letter.sender),
+        "to": list(letter.to),
+        "subject": letter.subject,
+        "paragraphs": [paragraph(one) for one in letter.paragraphs],
+        "open": letter.open,
+        "sign": list(letter.sign),
+        "strips": list(shown.values()),
+        "enclosure": _data(letter.enclosure, folder),
+    }
 
 
 def _data(paper: Paper, folder: Path) -> dict[str, Any]:

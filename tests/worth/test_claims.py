@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
+from firstcap.schema.claims import Call
 from firstcap.worth.claims import (
     Band,
-    Call,
     Cover,
     Finding,
     Judged,
@@ -82,7 +82,7 @@ def test_once_the_new_meter_promise_has_ended_the_repaired_one_decides() -> None
     (late,) = passed.others
     assert late.too_late and late.limit == 95 and late.promise.cover.by == "volume"
     assert judge(run("0.25", "89.9"), held).call is Call.CLAIMABLE
-    assert judge(run("0.25", "89.9"), (NEW_ENDED,)).call is Call.ENDED
+    assert judge(run("0.25", "89.9"), (NEW_ENDED,)).call is Call.COVER_ENDED
 
 
 def test_the_new_meter_promise_is_claimed_on_while_both_are_in_force() -> None:
@@ -104,7 +104,7 @@ def test_a_test_flow_is_met_as_nearly_as_a_bench_can_set_it() -> None:
 
 def test_cover_that_cannot_be_told_decides_only_where_it_matters() -> None:
     unknown = promise("new_meter", Cover(None, why="no date of shipment"))
-    assert judge(FIRST[0], (unknown, REPAIRED)).call is Call.UNTOLD
+    assert judge(FIRST[0], (unknown, REPAIRED)).call is Call.CANNOT_TELL
     assert judge(run("0.25", "96"), (unknown, REPAIRED)).call is Call.NOT_CLAIMABLE
     assert judge(run("0.25", "85"), (unknown, REPAIRED)).call is Call.CLAIMABLE
 
