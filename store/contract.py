@@ -6,7 +6,7 @@ What the views compute stands in views.sql; what the values of a list mean in sc
 from enum import StrEnum
 from functools import cache
 
-from firstcap.schema import fleet
+from firstcap.schema import claims, fleet
 from firstcap.schema import vocabulary as words
 
 _KEYS = {
@@ -364,13 +364,35 @@ VIEWS: dict[str, tuple[str, dict[str, _Meaning]]] = {
             "reading_usgal": "US gallons that the register showed when tested",
         },
     ),
+    "bench_findings": (
+        "What was made of each bench test when its list was last gone through, one row a meter and flow",
+        {
+            "line_no": "line of the list, the header being line 1",
+            "meter_id": "the utility's own number of the meter",
+            "tested_on": "the day of the test",
+            "flow_usgpm": "US gallons per minute",
+            "registered_pct": "per cent of true volume registered, as found",
+            "uncertainty_pct": "points of per cent, plus or minus; NULL where none is stated",
+            "call": ("what is said of it", claims.Call),
+            "term_id": "the promise that decides; NULL where none speaks of this flow",
+            "document_id": "the edition in force on the day of shipment",
+            "supplier": _KEYS["supplier"],
+            "accuracy_level": ("of that promise: which limits", words.AccuracyLevel),
+            "state": ("of that promise", words.TermState),
+            "limit_pct": "per cent; the limit it fails or is too close to; NULL where it passes",
+            "outside_pct": "chance, in per cent, that the true value lies outside the limits",
+            "ended_by": "time or volume, where that cover had ended, or not begun",
+            "ended_on": "last day of that cover; about, where volume ended it",
+            "why": "the reason in words",
+        },
+    ),
     "claims": (
         "What was claimed of suppliers, one row an act; rows are only ever added",
         {
             "claim_no": "counts from 1",
             "acted_at": "when",
             "reviewer": "who",
-            "action": "prepared, sent, paid, refused or withdrawn",
+            "action": ("what was done; the last act on a meter and promise holds", claims.ClaimAction),
             "supplier": _KEYS["supplier"],
             "meter_id": "the utility's own number of the meter",
             "term_id": "the promise that is claimed on",

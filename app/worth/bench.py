@@ -167,23 +167,26 @@ def _facts_then(facts: MeterFacts, tests: Iterable[BenchTest], day: date) -> Met
 
 
 def _cover(term: Term, facts: MeterFacts, cover: MeterCover, day: date) -> Cover:
-    """The cover on the day of the test, with what ended it."""
-    if cover.covered:
-        return Cover(True)
-    if cover.covered is False:
-        if day < cover.start.low:
-            return Cover(False, "not begun", cover.start.low)
-        ended: list[tuple[str, date | None]] = []
-        if cover.time is not None and day > cover.time.high:
-            ended.append(("time", cover.time.high))
-        if cover.volume is not None and day > cover.volume.high:
-            ended.append(("volume", _passed_on(term, facts)))
+    """The cover on the day of the test, with what ended it. A reading meets a cap, never a forecast."""
+    ended: list[tuple[str, date | None]] = []
+    if cover.time is not None and day > cover.time.high:
+        ended.append(("time", cover.time.high))
+    passed = _passed_on(term, facts)
+    if cover.volume is not None and day > cover.volume.high and passed is not None:
+        ended.append(("volume", passed))
+    if day < cover.start.low:
+        return Cover(False, "not begun", cover.start.low)
+    limits = (cover.time is not None) + (cover.volume is not None)
+    if ended and (term.ends is not Ends.LAST_OF or len(ended) == limits):
         choose = max if term.ends is Ends.LAST_OF else min
         return Cover(False, *choose(ended, key=lambda one: one[1] or FOREVER))
-    time_open = cover.time is not None and not cover.time.low >= day >= cover.start.high and day <= cover.time.high
-    if time_open or day < cover.start.high:
-        return Cover(None, why="a date of the meter is missing")
-    return Cover(None, why="the volume cap may or may not have been met; the register's reading at the test would tell")
+    if cover.covered and (cover.volume is None or facts.reading_usgal is not None):
+        return Cover(True)
+    by_time = cover.time is None or (cover.start.high <= day <= cover.time.low)
+    return Cover(None, why=_READ_IT if by_time else "a date of the meter is missing")
+
+
+_READ_IT = "the volume cap may or may not have been met; the register's reading at the test would tell"
 
 
 def _passed_on(term: Term, facts: MeterFacts) -> date | None:

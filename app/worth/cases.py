@@ -28,6 +28,7 @@ class Clause:
     kind: str
     quote: str | None
     days: int | None
+    state: str
     places: tuple[Place, ...]
 
 
@@ -172,14 +173,11 @@ def _documents(catalogue: Catalogue) -> dict[str, DocumentRow]:
 
 
 _CLAUSES = """
-SELECT c.family, c.document_id, c.kind, c.days, c.quote, e.page FROM (
-  SELECT 'duty' AS family, document_id, kind, days, quote FROM duties
-  UNION ALL
-  SELECT 'exclusion', document_id, kind, NULL, quote FROM exclusions
-) AS c
+SELECT c.family, c.document_id, c.kind, c.days, c.quote, c.state, e.page FROM clauses AS c
 LEFT JOIN (SELECT item_id, field, min(page) AS page FROM evidence GROUP BY ALL) AS e
   ON e.item_id = c.document_id AND e.field = c.family || '.' || c.kind
-ORDER BY c.document_id, c.family, c.kind
+WHERE c.state <> 'struck' AND c.family IN ('duty', 'exclusion')
+ORDER BY c.document_id, c.family, c.kind, c.clause_no
 """
 
 
@@ -193,7 +191,7 @@ def _clauses(catalogue: Catalogue, documents: Mapping[str, DocumentRow]) -> list
         if row["page"] is not None and document_id in documents:
             page, name = int(str(row["page"])), documents[document_id].file_name
             places = (Place(name, page, quote, document_id, f"{family}.{kind}", family),)
-        found.append(Clause(document_id, family, kind, quote, days, places))
+        found.append(Clause(document_id, family, kind, quote, days, str(row["state"]), places))
     return found
 
 

@@ -280,6 +280,7 @@ def checklist(case: Case, on: date) -> Table:
                 Cell(words.capital(words.duty(kind)), places=clause.places),
                 Cell(told.TO_DO[kind]),
                 by,
+                state_cell(clause.state),
                 Cell(f"“{clause.quote}”") if clause.quote else SILENT,
             )
         )
@@ -287,7 +288,12 @@ def checklist(case: Case, on: date) -> Table:
     silent = [words.duty(kind) for kind in DutyKind if kind not in asked and kind is not DutyKind.OTHER]
     note = f"The documents do not speak of: {'; '.join(silent)}." if silent else None
     head = columns(
-        ("done", "Done"), ("duty", "Duty"), ("to_do", "What to do"), ("by", "By"), ("words", "In the document’s words")
+        ("done", "Done"),
+        ("duty", "Duty"),
+        ("to_do", "What to do"),
+        ("by", "By"),
+        ("state", "State"),
+        ("words", "In the document’s words"),
     )
     return Table(f"duties-{case.supplier}", "Duties of a claim", head, tuple(rows), note)
 
@@ -436,9 +442,12 @@ def _excluded(clauses: Sequence[Clause]) -> Sequence[Part]:
         (
             Cell("☐"),
             Cell(words.capital(words.exclusion(clause.kind)), places=clause.places),
+            state_cell(clause.state),
             Cell(f"“{clause.quote}”") if clause.quote else SILENT,
         )
         for clause in clauses
     )
-    head = columns(("checked", "Checked"), ("exclusion", "Not covered"), ("words", "In the document’s words"))
+    head = columns(
+        ("checked", "Checked"), ("exclusion", "Not covered"), ("state", "State"), ("words", "In the document’s words")
+    )
     return (Table("claims-exclusions", "Check that none of these applies", head, rows),)

@@ -68,6 +68,10 @@ CONTRACT = {
     "not_begun BIGINT, cannot_tell BIGINT, unconfirmed BIGINT",
     "bench_tests": "line_no BIGINT, meter_id VARCHAR, tested_on DATE, flow_usgpm DOUBLE, registered_pct DOUBLE, "
     "uncertainty_pct DOUBLE, reading_usgal DOUBLE",
+    "bench_findings": "line_no BIGINT, meter_id VARCHAR, tested_on DATE, flow_usgpm DOUBLE, registered_pct DOUBLE, "
+    "uncertainty_pct DOUBLE, call VARCHAR, term_id VARCHAR, document_id VARCHAR, supplier VARCHAR, "
+    "accuracy_level VARCHAR, state VARCHAR, limit_pct DOUBLE, outside_pct DOUBLE, ended_by VARCHAR, ended_on DATE, "
+    "why VARCHAR",
     "claims": "claim_no BIGINT, acted_at TIMESTAMP WITH TIME ZONE, reviewer VARCHAR, action VARCHAR, supplier VARCHAR, "
     "meter_id VARCHAR, term_id VARCHAR, document_id VARCHAR, tested_on DATE, flow_usgpm DOUBLE, registered_pct DOUBLE, "
     "credit_pct DOUBLE, note VARCHAR",
