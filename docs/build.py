@@ -69,7 +69,7 @@ def catalogue() -> str:
     """Every view and column with its type and meaning, then every list of values."""
     from firstcap.schema.vocabulary import SIZES, Word
     from firstcap.store.catalogue import Catalogue
-    from firstcap.store.contract import VIEWS
+    from firstcap.store.contract import MACROS, VIEWS
 
     with tempfile.TemporaryDirectory() as folder:
         store = Catalogue(Path(folder) / "empty.duckdb")
@@ -97,6 +97,10 @@ def catalogue() -> str:
                 text = f"{text}: [{name}](#{name.lower()})"
             rows.append([f"`{column}`", types[view][column], text])
         lines += ["", f"## {view}", "", f"{meaning}.", "", *_table(["column", "type", "meaning"], rows)]
+    lines += ["", "# Table macros", "", "Asked as `SELECT * FROM cover_at(109500, stored_months := 6)`."]
+    for macro, (meaning, arguments) in MACROS.items():
+        told = _table(["argument", "meaning"], [[f"`{name}`", text] for name, text in arguments.items()])
+        lines += ["", f"## {macro}", "", f"{meaning}.", "", *told]
     lines += ["", "# Lists of values"]
     for name, values in lists.items():
         told_values: list[list[object]] = [

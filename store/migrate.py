@@ -24,7 +24,7 @@ from firstcap.store.contract import comments_sql
 from firstcap.store.rows import Batch
 
 _NAME = re.compile(r"(\d{4})_(\w+)\.sql")
-_VIEW_FILES = ("views.sql", "worth.sql", "fleet.sql", "claims.sql")
+_VIEW_FILES = ("views.sql", "worth.sql", "asked.sql", "fleet.sql", "claims.sql")
 
 
 class Migration(NamedTuple):

@@ -72,6 +72,48 @@ def cover_of(months: Decimal | None, days: int | None, usgal: Decimal | None, en
     return Cover(years, None if usgal is None else Fraction(usgal), ends)
 
 
+@dataclass(frozen=True)
+class TimeLimit:
+    """So many years from a clock that starts `starts` years after the meter was shipped."""
+
+    years: Fraction
+    starts: Fraction = Fraction(0)
+
+    @property
+    def ends(self) -> Fraction:
+        return self.starts + self.years
+
+
+@dataclass(frozen=True)
+class Span:
+    """A promise laid on a meter's own days: `cover` counts from the first clock that starts, `idle_years` before first
+    use; below zero where the clock starts only after it.
+    """
+
+    cover: Cover
+    idle_years: Fraction
+
+    @property
+    def break_even_per_year(self) -> Fraction | None:
+        """The yearly use at which both caps are met on the same day; use begins at the end of `idle_years`."""
+        if self.cover.years is None or self.cover.usgal is None or self.cover.years <= self.idle_years:
+            return None
+        return self.cover.usgal / (self.cover.years - self.idle_years)
+
+
+def span_of(
+    times: Sequence[TimeLimit], volumes: Sequence[Fraction], ends: str, first_use: Fraction, starts: Fraction
+) -> Span:
+    """Several limits of a kind as one of each: the earliest ends the cover, the latest where the document says so.
+
+    `first_use` and `starts` (of the clock, where no time limit is stated) are years after shipment.
+    """
+    pick = max if ends == Ends.LAST_OF else min
+    start = min((limit.starts for limit in times), default=starts)
+    years = pick(limit.ends for limit in times) - start if times else None
+    return Span(Cover(years, pick(volumes) if volumes else None, ends), first_use - start)
+
+
 def years_to_cap(usgal: Fraction | Decimal | int, per_year: Fraction | Decimal | int) -> Fraction:
     """Years until an account that registers `per_year` gallons a year has registered `usgal`."""
     return Fraction(usgal) / Fraction(per_year)
@@ -86,7 +128,7 @@ def end_of(cover: Cover, per_year: Fraction, idle_years: Fraction = Fraction(0))
     """
     by_volume = None
     if cover.usgal is not None and per_year > 0:
-        by_volume = idle_years + years_to_cap(cover.usgal, per_year)
+        by_volume = max(Fraction(0), idle_years + years_to_cap(cover.usgal, per_year))
     if by_volume is None:
         only_time = cover.years is not None and not (cover.usgal is not None and cover.ends == Ends.LAST_OF)
         return End(cover.years, "time", _registered(cover.years, per_year, idle_years)) if only_time else _ENDLESS

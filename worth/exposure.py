@@ -13,11 +13,23 @@ ONE = Fraction(1)
 
 @dataclass(frozen=True)
 class DemandBand:
-    """A share of the water that runs at flows from `low` to `high`; equal for one flow."""
+    """A share of the water that runs at flows from `low` to `high`; equal for one flow.
+
+    The share is known within `spread` either way; 0 where it is taken as it stands.
+    """
 
     low: Fraction
     high: Fraction
     share: Fraction
+    spread: Fraction = Fraction(0)
+
+    @property
+    def least_share(self) -> Fraction:
+        return max(Fraction(0), self.share - self.spread)
+
+    @property
+    def most_share(self) -> Fraction:
+        return min(ONE, self.share + self.spread)
 
 
 @dataclass(frozen=True)
@@ -41,15 +53,6 @@ class Exposure:
     unprotected_least: Fraction
     unprotected_most: Fraction
     at_risk: Fraction
-
-    def __add__(self, other: "Exposure") -> "Exposure":
-        return Exposure(
-            self.least + other.least,
-            self.most + other.most,
-            self.unprotected_least + other.unprotected_least,
-            self.unprotected_most + other.unprotected_most,
-            self.at_risk + other.at_risk,
-        )
 
 
 def loss(share: Fraction, lower: Fraction, *, registered: bool = False) -> Fraction:
@@ -84,28 +87,60 @@ def limits_at(flow: Fraction, promised: Sequence[PromisedLimit]) -> tuple[Fracti
 def exposure_of(
     demand: Sequence[DemandBand], promised: Sequence[PromisedLimit], *, registered: bool = False
 ) -> Exposure:
-    """The exposure of one promise; ValueError where the shares do not sum to one or nothing is promised."""
+    """The exposure of one promise; ValueError where the shares do not sum to one or nothing is promised.
+
+    Where shares are known within a spread only, each end is that of the shares for which it is lowest or highest.
+    """
+    each = exposures_of(demand, promised, registered=registered)
+    return Exposure(
+        least_over(demand, [one.least for one in each]),
+        most_over(demand, [one.most for one in each]),
+        least_over(demand, [one.unprotected_least for one in each]),
+        most_over(demand, [one.unprotected_most for one in each]),
+        most_over(demand, [one.at_risk for one in each]),
+    )
+
+
+def exposures_of(
+    demand: Sequence[DemandBand], promised: Sequence[PromisedLimit], *, registered: bool = False
+) -> tuple[Exposure, ...]:
+    """What each band of demand would expose if all water ran there; ValueError as for `exposure_of`."""
     if sum(band.share for band in demand) != ONE:
         raise ValueError("the shares of demand do not sum to one")
     if not promised:
         raise ValueError("no lower limit is promised")
-    total = Exposure(*[Fraction(0)] * 5)
-    for band in demand:
-        total = total + _of_band(band, promised, registered)
+    return tuple(_of_band(band, promised, registered) for band in demand)
+
+
+def most_over(demand: Sequence[DemandBand], worth: Sequence[Fraction]) -> Fraction:
+    """The highest Σ share × worth over all shares within their spread that sum to one.
+
+    Filled from the dearest band down: the optimum of a linear sum over a box cut by one plane.
+    """
+    left = ONE - sum(band.least_share for band in demand)
+    total = Fraction(0)
+    for band, value in sorted(zip(demand, worth, strict=True), key=lambda one: -one[1]):
+        more = min(left, band.most_share - band.least_share)
+        left -= more
+        total += (band.least_share + more) * value
     return total
+
+
+def least_over(demand: Sequence[DemandBand], worth: Sequence[Fraction]) -> Fraction:
+    """The lowest Σ share × worth; see `most_over`."""
+    return -most_over(demand, [-value for value in worth])
 
 
 def _of_band(band: DemandBand, promised: Sequence[PromisedLimit], registered: bool) -> Exposure:
     held = [limits_at(flow, promised) for flow in _sample(band, promised)]
     protected = [limits for limits in held if limits is not None]
     bare = len(protected) < len(held)
-    share = band.share
     if not protected:
-        return Exposure(Fraction(0), Fraction(0), share, share, share)
-    losses = [loss(share, lower, registered=registered) for limits in protected for lower in limits]
+        return Exposure(Fraction(0), Fraction(0), ONE, ONE, ONE)
+    losses = [loss(ONE, lower, registered=registered) for limits in protected for lower in limits]
     least, most = min(losses), max(losses)
     if bare:
-        return Exposure(min(least, Fraction(0)), max(most, Fraction(0)), Fraction(0), share, max(most, share))
+        return Exposure(min(least, Fraction(0)), max(most, Fraction(0)), Fraction(0), ONE, max(most, ONE))
     return Exposure(least, most, Fraction(0), Fraction(0), most)
 
 

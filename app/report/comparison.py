@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from firstcap.app.report import words
+from firstcap.app.report.clocks import span
 from firstcap.app.report.rows import (
     BandRow,
     ClauseRow,
@@ -20,7 +21,7 @@ from firstcap.app.report.rows import (
 )
 from firstcap.app.report.standards import Judged, Measure, judge, measure_for
 from firstcap.schema.vocabulary import AccuracyLevel, Component, DutyKind, ExclusionKind, Promise
-from firstcap.worth.cover import Cover, End, cover_of, end_of, yearly_uses
+from firstcap.worth.cover import Cover, End, Span, end_of, yearly_uses
 
 CAUTIONS = (
     "This comparison is not legal advice.",
@@ -115,6 +116,17 @@ class Offer:
     measure: Measure | None
     bands_refs: tuple[Ref, ...]
     warnings: tuple[WarningRow, ...]
+    limit_rows: tuple[LimitRow, ...] = ()
+    start_rows: tuple[StartRow, ...] = ()
+
+    @property
+    def time_limits(self) -> Value:
+        """The time limit, or all limits where the document has several of a kind."""
+        return self.limits or self.time
+
+    def span(self, stored_years: Fraction) -> Span:
+        """This promise for a meter that lay so long in store; `cover` is that of a meter used at once."""
+        return span(self.term, self.limit_rows, self.start_rows, stored_years)
 
     @property
     def unconfirmed(self) -> bool:
@@ -443,7 +455,7 @@ class _Builder:
             column=self.of_document[term.document_id],
             metric=self.metric,
             term=term,
-            cover=cover_of(term.duration_months, term.duration_days, term.volume_cap_usgal, term.ends),
+            cover=span(term, limits, self.starts[term.term_id]).cover,
             time=self._value(
                 words.duration(term),
                 term,
@@ -470,6 +482,8 @@ class _Builder:
             measure=measure,
             bands_refs=at(term.term_id, "band.") if bands else (),
             warnings=tuple(row for row in self.stack.warnings if row.item_id == term.term_id),
+            limit_rows=tuple(limits),
+            start_rows=tuple(self.starts[term.term_id]),
         )
 
     def _value(self, text: str, term: TermRow, fields: tuple[str, ...], written: str | None) -> Value:

@@ -171,9 +171,9 @@ def paired(comparison: Comparison, old: Document, new: Document) -> list[Pair]:
 
 
 def _compared(old: Offer, new: Offer) -> list[Change]:
-    time, cap = _in_words(old.time, new.time), _in_words(old.cap, new.cap)
+    time, cap = _in_words(old.time_limits, new.time_limits), _in_words(old.cap, new.cap)
     found = [
-        Change("time", time[0], time[1], _numbers(old.time, new.time, _months(old), _months(new))),
+        Change("time", time[0], time[1], _numbers(old.time_limits, new.time_limits, _months(old), _months(new))),
         Change("volume cap", cap[0], cap[1], _numbers(old.cap, new.cap, _gallons(old), _gallons(new))),
         Change("which ends first", old.rule.text, new.rule.text, _rule(old, new)),
         Change("start", old.start.text, new.start.text, _plain(old.start, new.start)),

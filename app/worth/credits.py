@@ -130,8 +130,8 @@ def schedule_of(offer: Offer, horizon_years: int) -> tuple[Step, ...]:
     """What is paid from the start to the end of one promise; empty where it has no end that can be told in months."""
     term = offer.term
     full = None if term.full_months is None else Fraction(term.full_months)
-    if term.duration_months is not None:
-        end = Fraction(term.duration_months)
+    if term.duration_months is not None and offer.cover.years is not None:
+        end = offer.cover.years * 12
     elif term.ends == Ends.LIFE:
         end = full = Fraction(12 * horizon_years)
     else:

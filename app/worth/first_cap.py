@@ -19,13 +19,11 @@ from firstcap.app.worth import offers as shown
 from firstcap.app.worth.tables import number, rows_of
 from firstcap.schema.errors import UsageError
 from firstcap.schema.units import VOLUME_UNITS, gallons_per
-from firstcap.schema.vocabulary import Ends, StartEvent
-from firstcap.worth.cover import end_of
+from firstcap.schema.vocabulary import Ends
+from firstcap.worth.cover import DAYS_PER_YEAR, end_of
 from firstcap.worth.demand import PERIODS, Fate, fate_of, gallons_a_year, quantile
 
 UNIT_SIGNS = {"m3": "m³", "ft3": "ft³", "acre_ft": "acre-ft", "imp_gal": "imp gal", "imp_kgal": "imp kgal"}
-# Clocks that run while the meter still lies in the store.
-BEFORE_USE = {StartEvent.SHIPMENT, StartEvent.MANUFACTURE, StartEvent.DELIVERY, StartEvent.PURCHASE}
 PERCENTILES = (5, 25, 50, 75, 95)
 _MOST_SPOTS = 10
 _MOST_CURVES = 12
@@ -91,8 +89,8 @@ def first_cap(
 ) -> Paper:
     """The report. `uses` and `accounts` are US gallons a year; `unit` is the one shown.
 
-    `stored_months` pass between the start of the warranty and the first use, where shipment, manufacture, delivery or
-    purchase starts it. Promises without any limit that ends them are left out.
+    `stored_months` pass between shipment, manufacture, delivery or purchase and the first use; installation,
+    commissioning and acceptance are at the first use. Promises without any limit that ends them are left out.
     """
     counted = unit or Unit("m3" if size and size.upper().startswith("DN") else "gal")
     comparison = shown.comparison_of(views, size)
@@ -119,23 +117,22 @@ def first_cap(
         assumptions=(
             "An account uses water steadily, the same every year.",
             "A year has 12 months and 365.25 days.",
-            f"Between the start of a warranty by shipment, manufacture, delivery or purchase and the first use lie "
-            f"{words.counted(Fraction(stored_months), 'month')}.",
-            "Where a document gives two limits and no rule between them, the earlier one is taken to end the cover.",
-            "Of several time limits, the one named first is reckoned with; the comparison shows all of them.",
+            f"Between shipment, manufacture, delivery or purchase and the first use lie "
+            f"{words.counted(Fraction(stored_months), 'month')}; installation, commissioning and acceptance are at the "
+            "first use. A cover is counted from the first of its clocks to start.",
+            "Of several time limits, each counted from its own event, the one that ends first ends the cover, or the "
+            "one that ends last where the document says so.",
+            "Where a document gives two limits and no rule between them, the earlier one is taken to end the cover; "
+            "where a condition decides what starts the time, the earliest start is taken.",
         ),
         sources=("Arithmetic from the document's own limits; units by NIST SP 811 and NIST Handbook 44, Appendix C.",),
     )
 
 
 _RULE = (
-    "Break-even use = volume cap ÷ years. An account that uses more meets the volume cap first; one that uses less "
-    "meets the years first. The lower the figure, the fewer accounts get the years that are printed."
+    "Break-even use = volume cap ÷ years in use. An account that uses more meets the volume cap first; one that uses "
+    "less meets the years first. The lower the figure, the fewer accounts get the years that are printed."
 )
-
-
-def _idle(offer: Offer, stored_years: Fraction) -> Fraction:
-    return stored_years if offer.term.start_event in BEFORE_USE else Fraction(0)
 
 
 class _View:
@@ -151,11 +148,10 @@ class _View:
     def break_evens(self, offers: Sequence[Offer]) -> Table:
         rows = []
         for offer in offers:
-            cover = offer.cover
-            yearly = cover.break_even_per_year
-            time = Cell(
-                offer.time.text, None if cover.years is None else cover.years * 12, places=shown.places(offer.time.refs)
-            )
+            span = offer.span(self.stored_years)
+            cover, yearly = span.cover, span.break_even_per_year
+            limit = offer.time_limits
+            time = Cell(limit.text, None if cover.years is None else cover.years * 12, places=shown.places(limit.refs))
             rows.append(
                 (
                     *self.head(offer),
@@ -164,7 +160,7 @@ class _View:
                     Cell(offer.rule.text, places=shown.places(offer.rule.refs)),
                     self.unit.cell(yearly),
                     self.unit.cell(None if yearly is None else yearly / 12),
-                    self.about(cover.break_even_per_day),
+                    self.about(None if yearly is None else yearly / DAYS_PER_YEAR),
                 )
             )
         sign = self.unit.sign
@@ -194,13 +190,18 @@ class _View:
         rows = []
         for offer in offers:
             for use in uses:
-                end = end_of(offer.cover, use, _idle(offer, self.stored_years))
+                span = offer.span(self.stored_years)
+                end = end_of(span.cover, use, span.idle_years)
                 months = NOTHING if end.years is None else _months(end.years * 12)
+                used = NOTHING if end.years is None else _months(max(Fraction(0), end.years - span.idle_years) * 12)
+                refs = (*offer.time_limits.refs, *offer.cap.refs)
                 rows.append(
                     (
                         *self.head(offer),
+                        Cell(offer.in_short, places=shown.places(refs)),
                         Cell(f"{words.figure(self.unit.of(use))} {self.unit.sign}", self.unit.of(use)),
                         months,
+                        used,
                         Cell(f"{END_MARKS[end.by]} {END_WORDS[end.by]}".strip()),
                         self.unit.cell(end.usgal),
                     )
@@ -211,8 +212,10 @@ class _View:
             "How long the cover lasts",
             (
                 *HEAD,
+                Column("ends", "For"),
                 Column("use", "Use", f"{sign} a year"),
                 Column("cover", "Cover", "months"),
+                Column("in_use", "Of which in use", "months"),
                 Column("ended_by", "Ended by"),
                 Column("registered", "Registered by then", sign),
             ),
@@ -221,7 +224,8 @@ class _View:
 
     def accounts(self, offers: Sequence[Offer], uses: Sequence[Fraction]) -> list[Part]:
         ordered = sorted(uses)
-        fates = [(offer, fate_of(offer.cover, uses, _idle(offer, self.stored_years))) for offer in offers]
+        spans = [(offer, offer.span(self.stored_years)) for offer in offers]
+        fates = [(offer, fate_of(span.cover, uses, span.idle_years)) for offer, span in spans]
         return [
             f"{len(uses):,} accounts. Half of them use {self.amount(quantile(ordered, Fraction(1, 2)))} or less; one "
             f"in twenty uses more than {self.amount(quantile(ordered, Fraction(19, 20)))}.",
@@ -267,7 +271,7 @@ class _View:
         top = quantile(ordered, Fraction(99, 100))
         evens: dict[Fraction, list[Offer]] = {}
         for offer in offers:
-            even = offer.cover.break_even_per_year
+            even = offer.span(self.stored_years).break_even_per_year
             if even is not None and offer.cover.ends != Ends.LAST_OF:
                 evens.setdefault(even, []).append(offer)
         kept = dict(sorted(evens.items())[:_MOST_SPOTS])

@@ -198,6 +198,8 @@ def _condition(ask: Ask, offer: Offer) -> str | None:
         return f"only for {', '.join(part for part in (term.product, term.variant) if part)}"
     if term.ends == Ends.UNSTATED:
         return "two limits and no rule between them"
+    if offer.limits is not None:
+        return offer.limits.text
     return None
 
 

@@ -10,7 +10,7 @@ from firstcap.schema.baselines import BASELINES
 from firstcap.schema.terms import AccuracyBand, Limit, Start
 from firstcap.schema.vocabulary import SIZES, Component, Ends, LimitKind, StartEvent
 from firstcap.store.catalogue import Catalogue, NewDecision
-from firstcap.store.contract import VIEWS
+from firstcap.store.contract import MACROS, VIEWS
 
 # The contract once more, written out: view, then its columns and types in order.
 CONTRACT = {
@@ -87,6 +87,15 @@ def test_a_view_has_the_columns_and_types_of_the_contract(filled: Catalogue, vie
 
 def test_there_are_these_views_and_no_others(filled: Catalogue) -> None:
     assert {row["name"] for row in filled.rows("SHOW TABLES")} == set(CONTRACT)
+
+
+def test_every_table_macro_is_documented_with_its_arguments(filled: Catalogue) -> None:
+    rows = filled.rows(
+        "SELECT function_name AS name, parameters FROM duckdb_functions() "
+        "WHERE schema_name = 'main' AND function_type = 'table_macro' AND NOT internal"
+    )
+    told = {name: [argument.split(" := ")[0] for argument in arguments] for name, (_, arguments) in MACROS.items()}
+    assert {row["name"]: row["parameters"] for row in rows} == told
 
 
 def test_every_view_and_column_tells_its_meaning(filled: Catalogue) -> None:

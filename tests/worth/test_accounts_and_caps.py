@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from firstcap.worth.cover import Cover, cover_of, end_of
+from firstcap.worth.cover import Cover, TimeLimit, cover_of, end_of, span_of
 from firstcap.worth.demand import PERIODS, fate_of, gallons_a_year, quantile
 
 DOCS = Path(__file__).parents[2] / "docs"
@@ -56,6 +56,32 @@ def test_time_in_store_uses_up_years_and_no_volume() -> None:
     assert (end.by, end.years) == ("volume", Fraction(3))  # half a year in store, then 2.5 years to 500,000 gallons
     quiet = end_of(FIVE_YEARS_OR_HALF_A_MILLION, Fraction(50_000), stored)
     assert (quiet.by, quiet.usgal) == ("time", Fraction(225_000))
+
+
+@pytest.mark.parametrize(
+    ("stored", "ends", "months", "in_use"),
+    [
+        # 18 months from shipment or 12 from installation, whichever is sooner: common practice of the trade
+        (0, "first_of", 12, 12),
+        (3, "first_of", 15, 12),
+        (6, "first_of", 18, 12),
+        (9, "first_of", 18, 9),
+        (9, "last_of", 21, 12),
+    ],
+)
+def test_of_two_clocks_the_one_that_ends_first_ends_the_cover(stored: int, ends: str, months: int, in_use: int) -> None:
+    use = Fraction(stored, 12)
+    limits = (TimeLimit(Fraction(18, 12)), TimeLimit(Fraction(1), starts=use))
+    span = span_of(limits, (), ends, use, Fraction(0))
+    assert span.cover.years == Fraction(months, 12)
+    assert span.cover.years - span.idle_years == Fraction(in_use, 12)
+
+
+def test_time_in_store_raises_the_use_at_which_both_limits_meet() -> None:
+    span = span_of((TimeLimit(Fraction(5)),), (Fraction(500_000),), "first_of", Fraction(1, 2), Fraction(0))
+    even = span.break_even_per_year
+    assert even == Fraction(500_000) / Fraction(9, 2)
+    assert end_of(span.cover, even, span.idle_years).by == "both"
 
 
 def test_an_account_without_use_never_meets_a_volume_cap() -> None:

@@ -6,6 +6,7 @@ import polars as pl
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.optimize import linprog
 
 from firstcap.worth.exposure import DemandBand, PromisedLimit, exposure_of, limits_at, loss
 
@@ -86,6 +87,17 @@ def test_a_tighter_promise_is_never_more_exposed(drawn: list[tuple[int, int, int
     assert new.most <= repaired.most and new.least <= repaired.least
     assert new.unprotected_most == repaired.unprotected_most
     assert 0 <= new.least <= new.most and new.unprotected_least <= new.unprotected_most <= 1
+
+
+def test_shares_within_a_spread_give_the_range_that_linear_programming_finds() -> None:
+    spread = [DemandBand(one.low, one.high, one.share, Fraction(5, 100)) for one in DEMAND]
+    losses = [0.10, 0.015, 0.015]
+    limits = [(float(one.least_share), float(one.most_share)) for one in spread]
+    lowest = linprog(losses, A_eq=[[1, 1, 1]], b_eq=[1], bounds=limits).fun
+    highest = -linprog([-one for one in losses], A_eq=[[1, 1, 1]], b_eq=[1], bounds=limits).fun
+    found = exposure_of(spread, REPAIRED)
+    assert (float(found.least), float(found.most)) == pytest.approx((lowest, highest))
+    assert found.least < exposure_of(DEMAND, REPAIRED).least < found.most
 
 
 def test_what_is_not_protected_counts_whole_among_what_is_at_risk() -> None:

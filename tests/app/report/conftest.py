@@ -1,14 +1,17 @@
 """Catalogues of invented suppliers, recorded through the store as a reading would be."""
 
 from collections.abc import Sequence
+from importlib.resources import as_file, files
 
 import pytest
 import suppliers
+from gold_reading import read_gold
 from suppliers import Recorder
 
 from firstcap.app.report.comparison import Comparison, compare
 from firstcap.app.report.rows import load
 from firstcap.schema.decisions import NewDecision
+from firstcap.schema.errors import DamagedError
 from firstcap.schema.terms import Reading
 from firstcap.schema.vocabulary import DecisionAction
 from firstcap.store.catalogue import Catalogue
@@ -46,6 +49,21 @@ def pinyon(recorded: Recorder) -> Catalogue:
         ],
         confirmed=["sage-hollow-w12.pdf"],
     )
+
+
+@pytest.fixture(scope="session")
+def demo_papers(recorded: Recorder, tmp_path_factory: pytest.TempPathFactory) -> Catalogue:
+    """The invented papers of the demo as their gold says they read: ends that move, low flow, metric, proration."""
+    stack = files("firstcap.app.demo_stack")
+    readings = []
+    for gold in sorted(entry.name for entry in stack.iterdir() if entry.name.endswith(".gold.json")):
+        paper = stack.joinpath(f"{gold.removesuffix('.gold.json')}.pdf")
+        with as_file(paper) as path:
+            try:
+                readings.append(read_gold(path))
+            except DamagedError:
+                continue
+    return recorded(readings)
 
 
 @pytest.fixture(scope="session")

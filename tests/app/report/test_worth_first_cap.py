@@ -50,6 +50,21 @@ def test_sql_and_the_report_give_the_same_break_evens_and_covers(paper: Paper, p
     assert volume_first == sum(row["ended_by"] == "volume" for row in covers) > 0
 
 
+@pytest.mark.parametrize("stored", [0, 3, 9])
+def test_sql_and_the_report_agree_on_clocks_that_start_on_different_days(demo_papers: Catalogue, stored: int) -> None:
+    paper = first_cap(demo_papers, uses=[Fraction(109_575)], stored_months=Fraction(stored))
+    shown = sorted(float(str(row["cover"])) for row in rows_of(paper, "cover_at_use") if row["cover"] is not None)
+    sql = demo_papers.rows(
+        f"SELECT cover_months FROM cover_at(109575, stored_months := {stored}) WHERE cover_months IS NOT NULL"
+    )
+    assert shown == pytest.approx(sorted(float(str(row["cover_months"])) for row in sql))
+    rows = demo_papers.rows("SELECT term_id FROM limits WHERE kind = 'time' GROUP BY ALL HAVING count(*) > 1")
+    assert rows, "the stack holds a promise with two clocks"
+    [row] = [row for row in rows_of(paper, "cover_at_use") if "from installation" in str(row["ends"])]
+    # 18 months from shipment or 12 from installation, whichever is sooner
+    assert (row["cover"], row["in_use"]) == {0: (12, 12), 3: (15, 12), 9: (18, 9)}[stored]
+
+
 def test_every_form_marks_what_is_unconfirmed_and_carries_the_cautions(paper: Paper, tmp_path: Path) -> None:
     for ending in ("html", "md", "json", "xlsx", "pdf"):
         deliver(paper, tmp_path / f"x.{ending}")

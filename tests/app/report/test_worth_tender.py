@@ -47,6 +47,57 @@ def promised(pinyon: Catalogue) -> dict[str, tuple[float | None, float | None]]:
     return {str(row["file_name"]): (row["duration_months"], row["volume_cap_usgal"]) for row in rows}  # type: ignore[misc]
 
 
+# The same asks as the file of a tender has them, and as arguments of the table macro.
+IN_SQL: list[tuple[dict[str, Any], str]] = [
+    (
+        {
+            "months": 60,
+            "usgal": 500_000,
+            "starts": ["shipment", "installation"],
+            "accurate": [{"usgpm": "0.25", "lower_pct": 95, "upper_pct": "101.5"}],
+        },
+        "'whole_meter', 'accuracy', of_level := 'new_meter', of_size := '5/8', months_asked := 60, "
+        "usgal_asked := 500000, starts_asked := ['shipment', 'installation'], usgpm_asked := 0.25, lower_asked := 95, "
+        "upper_asked := 101.5",
+    ),
+    (
+        {"level": None, "accurate": [{"usgpm": "0.5", "lower_pct": 93}]},
+        "'whole_meter', 'accuracy', of_size := '5/8', usgpm_asked := 0.5, lower_asked := 93",
+    ),
+    (
+        {
+            "component": "register",
+            "promise": "materials_workmanship",
+            "level": None,
+            "sizes": [],
+            "months": 120,
+            "pays": [{"months": 132, "pct": 50}],
+        },
+        "'register', 'materials_workmanship', months_asked := 120, age_asked := 132, pays_asked := 50",
+    ),
+    (
+        {"component": "register", "promise": "materials_workmanship", "level": None, "sizes": [], "months": 15},
+        "'register', 'materials_workmanship', months_asked := 15",
+    ),
+]
+
+
+@pytest.mark.parametrize(("values", "arguments"), IN_SQL)
+def test_sql_gives_the_verdict_of_the_report(demo_papers: Catalogue, values: dict[str, Any], arguments: str) -> None:
+    shown = {
+        answer.document.document.document_id: answer.verdict
+        for answer in answers_of(asked(**values), demo_papers)
+        if answer.offer is not None
+    }
+    best: dict[str, Verdict] = {}
+    ranks = list(Verdict)[::-1]
+    for row in demo_papers.rows(f"SELECT document_id, verdict FROM asked({arguments})"):
+        found = Verdict(str(row["verdict"]))
+        held = best.get(str(row["document_id"]), ranks[0])
+        best[str(row["document_id"])] = max(held, found, key=ranks.index)
+    assert best == shown and len(set(shown.values())) > 1
+
+
 @pytest.mark.parametrize("months", [12, 60, 61, 240])
 def test_months_are_met_by_exactly_the_documents_that_promise_so_many(pinyon: Catalogue, months: int) -> None:
     held = promised(pinyon)
