@@ -105,9 +105,16 @@ def beyond_by(finding: Finding) -> Fraction:
 def customer_share(term: Term, cover: MeterCover, day: date) -> Fraction | None:
     """The share of the price that the customer pays for a meter that failed on that day."""
     if cover.start.low != cover.start.high or cover.start.low in (LONG_AGO, FOREVER):
+        return customer_share_at(term, None)
+    return customer_share_at(term, whole_months(cover.start.low, day))
+
+
+def customer_share_at(term: Term, months: int | None) -> Fraction | None:
+    """The same at an age in whole months; None for an age that is not known, or where the document is silent."""
+    if months is None:
         return None if term.credits else Fraction(0)
     steps = [(Fraction(s.from_month), Fraction(s.to_month), Fraction(s.customer_pays_pct) / 100) for s in term.credits]
-    age = Fraction(max(0, whole_months(cover.start.low, day)))
+    age = Fraction(max(0, months))
     full = None if term.full_months is None else Fraction(term.full_months)
     end = Fraction(term.duration_months) if term.duration_months is not None else age + 1
     if full is None and not steps:
