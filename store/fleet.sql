@@ -32,7 +32,8 @@ SELECT
   s.supplier,
   p.form,
   p.product,
-  s.supplier IS NOT NULL AND (p.form IS NOT NULL OR f.forms = 1) AS placed,
+  s.supplier IS NOT NULL AND (p.form IS NOT NULL OR (p.match_no IS NULL AND f.forms = 1)) AS placed,
+  p.match_no IS NOT NULL AS product_said,
   CASE
     WHEN s.match_no IS NULL THEN 'supplier_not_matched'
     WHEN s.supplier IS NULL OR f.forms IS NULL THEN 'supplier_not_in_catalogue'

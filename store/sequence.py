@@ -6,6 +6,9 @@ _COUNTED = {
     "readings": "SELECT max(reading_no) FROM base.readings",
     "files": "SELECT max(file_no) FROM base.files",
     "standing": "SELECT max(standing_no) FROM base.standing",
+    "fleets": "SELECT max(fleet_no) FROM base.fleets",
+    "meter_matches": "SELECT max(match_no) FROM base.meter_matches",
+    "claims": "SELECT max(claim_no) FROM base.claims",
     "decisions": "SELECT max(decision_no) FROM base.decisions",
     "second_acts": "SELECT max(decision_no) FROM base.second_acts",
     "versions": "SELECT greatest((SELECT max(version_no) FROM base.term_versions), "

@@ -1,0 +1,164 @@
+"""Which column of a list is which: by the names that exports use, or as a small TOML file says."""
+
+import re
+import tomllib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from firstcap.app.fleet.units import gallons_in
+from firstcap.schema.errors import UsageError
+from firstcap.schema.fleet import MeterColumn
+
+# Names are compared without case, blanks and marks. Common practice of billing and meter systems; one place for all.
+NAMES: dict[MeterColumn, tuple[str, ...]] = {
+    MeterColumn.METER_ID: (
+        "meter id", "meter", "meter number", "meter no", "meter num", "serial", "serial number", "serial no",
+        "meter serial", "meter serial number", "badge", "badge number", "device id", "asset id",
+    ),
+    MeterColumn.SUPPLIER: ("supplier", "manufacturer", "mfr", "mfg", "make", "meter make", "maker", "vendor", "brand"),
+    MeterColumn.PRODUCT: ("product", "model", "meter model", "model number", "meter type", "type", "line", "model name"),
+    MeterColumn.SIZE: ("size", "meter size", "nominal size", "diameter", "size in", "size inch", "size mm"),
+    MeterColumn.SHIPPED_ON: (
+        "shipped on", "shipped", "ship date", "shipment date", "date shipped", "shipping date", "despatch date",
+        "dispatch date", "date of shipment",
+    ),
+    MeterColumn.INSTALLED_ON: (
+        "installed on", "installed", "install date", "installation date", "date installed", "set date", "date set",
+        "in service date", "in service", "date in service", "date of installation",
+    ),
+    MeterColumn.READING: (
+        "reading", "last reading", "current reading", "read", "register reading", "odometer", "registration",
+        "meter reading", "latest reading", "index",
+    ),
+    MeterColumn.READING_UNIT: ("reading unit", "unit", "units", "uom", "unit of measure", "read unit", "reading units"),
+    MeterColumn.READING_ON: (
+        "reading on", "reading date", "read date", "last read date", "date of reading", "date read", "last reading date",
+        "current read date",
+    ),
+    MeterColumn.ANNUAL_USE: (
+        "annual use", "annual usage", "annual consumption", "yearly use", "yearly consumption", "use per year",
+        "usage per year", "consumption", "use a year", "annual volume", "12 month use", "12 month usage",
+    ),
+}
+_NEEDED = (MeterColumn.METER_ID, MeterColumn.SUPPLIER, MeterColumn.SIZE)
+_DATED = (MeterColumn.SHIPPED_ON, MeterColumn.INSTALLED_ON)
+_UNIT_AFTER = re.compile(r"^(.+?)[\s_]*[\[(]([^\])]+)[\])]$|^(.+?)[\s_]+(?:in[\s_]+)?([A-Za-z0-9³]+(?: [A-Za-z]+)?)$")
+_KEYS = ("columns", "unit", "dates", "decimals", "encoding", "sizes")
+
+
+@dataclass(frozen=True)
+class Layout:
+    """Where each column stands, and what a TOML file says beside that.
+
+    `reading_unit` and `use_unit` are factors to US gallons that headers give; None where they give none.
+    """
+
+    places: Mapping[MeterColumn, int]
+    reading_unit: float | None = None
+    use_unit: float | None = None
+
+
+@dataclass(frozen=True)
+class ColumnFile:
+    """The TOML file: which header each column has, and how its cells are meant."""
+
+    columns: Mapping[MeterColumn, str] = field(default_factory=dict)
+    sizes: Mapping[str, str] = field(default_factory=dict)
+    unit: str | None = None
+    dates: str | None = None
+    decimals: str | None = None
+    encoding: str | None = None
+
+
+def column_file(path: Path) -> ColumnFile:
+    """Read the TOML file. UsageError that names what is wrong with it, and what may stand there."""
+    try:
+        content: dict[str, Any] = tomllib.loads(path.read_text(encoding="utf-8"))
+    except (OSError, ValueError) as error:
+        raise UsageError(f"cannot be read as TOML ({error})", file=str(path)) from error
+    if unknown := set(content) - set(_KEYS):
+        raise UsageError(f"has no use for {', '.join(sorted(unknown))}; it may hold {', '.join(_KEYS)}", file=str(path))
+    columns = {}
+    for name, header in dict(content.get("columns", {})).items():
+        if name not in set(MeterColumn) or not isinstance(header, str):
+            raise UsageError(
+                f'columns.{name} is none; write meter_id = "Header in your list"; there are {", ".join(MeterColumn)}',
+                file=str(path),
+            )
+        columns[MeterColumn(name)] = header
+    plain = {key: content.get(key) for key in ("unit", "dates", "decimals", "encoding")}
+    for key, value in plain.items():
+        if value is not None and not isinstance(value, str):
+            raise UsageError(f"{key} must be a text", file=str(path))
+    sizes = {str(written): str(size) for written, size in dict(content.get("sizes", {})).items()}
+    return ColumnFile(columns, sizes, **plain)
+
+
+def layout_of(names: Sequence[str], given: Mapping[MeterColumn, str], file: str) -> Layout:
+    """Find each column in the header. UsageError for one that is missing or stands there twice."""
+    places: dict[MeterColumn, int] = {}
+    units: dict[MeterColumn, float] = {}
+    for column, header in given.items():
+        found = [place for place, name in enumerate(names) if name.casefold() == header.casefold()]
+        if len(found) != 1:
+            raise UsageError(
+                f"{'has no' if not found else 'has more than one'} column {header!r}, which is to be {column}; "
+                f"it has {', '.join(names)}",
+                file=file,
+            )
+        places[column] = found[0]
+    for column, known in NAMES.items():
+        if column in places:
+            continue
+        candidates: dict[int, float | None] = {}
+        for place, name in enumerate(names):
+            if place in places.values():
+                continue
+            if _plain(name) in known:
+                candidates[place] = None
+            elif column in (MeterColumn.READING, MeterColumn.ANNUAL_USE):
+                stem, factor = _with_unit(name)
+                if factor is not None and _plain(stem) in known:
+                    candidates[place] = factor
+        if len(candidates) > 1:
+            held = ", ".join(repr(names[place]) for place in candidates)
+            raise UsageError(f"{held} could each be {column}; say which in a file for --columns", file=file)
+        for place, factor in candidates.items():
+            places[column] = place
+            if factor is not None:
+                units[column] = factor
+    for column in places:
+        if column not in units and column in (MeterColumn.READING, MeterColumn.ANNUAL_USE):
+            _, factor = _with_unit(names[places[column]])
+            if factor is not None:
+                units[column] = factor
+    _complete(places, names, file)
+    return Layout(places, units.get(MeterColumn.READING), units.get(MeterColumn.ANNUAL_USE))
+
+
+def _complete(places: Mapping[MeterColumn, int], names: Sequence[str], file: str) -> None:
+    missing = [column.value for column in _NEEDED if column not in places]
+    if not any(column in places for column in _DATED):
+        missing.append(" or ".join(_DATED))
+    if missing:
+        raise UsageError(
+            f"has no column for {', '.join(missing)} among {', '.join(repr(name) for name in names)}; "
+            "say which it is in a file for --columns",
+            file=file,
+        )
+
+
+def _plain(name: str) -> str:
+    return " ".join("".join(c if c.isalnum() else " " for c in name.casefold()).split())
+
+
+def _with_unit(name: str) -> tuple[str, float | None]:
+    """A header such as `Reading (CCF)` or `annual_use_kgal` without its unit, and the unit's factor."""
+    match = _UNIT_AFTER.match(name.strip())
+    if match is None:
+        return name, None
+    stem, unit = (match[1], match[2]) if match[1] is not None else (match[3], match[4])
+    factor = gallons_in(unit.replace("_", " "))
+    return (name, None) if factor is None else (stem, float(factor))

@@ -1,0 +1,146 @@
+"""The command `fleet`: a list of meters in, their cover out; heavy imports stay inside."""
+
+import sys
+from datetime import date, datetime
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, TypeVar
+
+import typer
+
+from firstcap.app.options import DEFAULT_CATALOGUE, CatalogueOption, open_catalogue
+from firstcap.schema.errors import UsageError
+
+if TYPE_CHECKING:
+    from firstcap.app.fleet.matching import Answer, Proposal
+    from firstcap.store.names import NameMatch
+
+
+def add_to(app: typer.Typer) -> None:
+    app.command(short_help="Say which of your meters are still covered.")(fleet)
+
+
+def fleet(
+    meters: Annotated[Path, typer.Argument(metavar="METERS.csv", help="Your list of meters.", show_default=False)],
+    on: Annotated[
+        datetime | None,
+        typer.Option("--on", formats=["%Y-%m-%d"], help="The day to reckon for; today unless given.", show_default=False),
+    ] = None,
+    out: Annotated[
+        list[Path] | None,
+        typer.Option(
+            help="Write to x.csv (every meter and promise), x.html, x.pdf, x.xlsx, x.md or x.json; may be given several "
+            "times.",
+            dir_okay=False,
+        ),
+    ] = None,
+    include_proposed: Annotated[
+        bool, typer.Option("--include-proposed", help="Reckon with promises that nobody has confirmed yet, too.")
+    ] = False,
+    columns: Annotated[
+        Path | None,
+        typer.Option(help="A TOML file that says which column is which: see docs/fleet.md.", dir_okay=False),
+    ] = None,
+    unit: Annotated[
+        str | None,
+        typer.Option(help="Unit of readings and use where the list names none: gal, kgal, CCF, m3, …."),
+    ] = None,
+    dates: Annotated[
+        str | None, typer.Option(help="day-first or month-first, for dates such as 03/04/2019.", show_default=False)
+    ] = None,
+    decimals: Annotated[
+        str | None, typer.Option(help="point or comma: the decimal sign of the list.", show_default=False)
+    ] = None,
+    encoding: Annotated[
+        str | None, typer.Option(help="Encoding of the list where it is not UTF-8: cp1252, ….", show_default=False)
+    ] = None,
+    names: Annotated[
+        str | None,
+        typer.Option(
+            help="Names of suppliers and products that differ from the catalogue's: ask (in a terminal), near (take the "
+            "clearly nearest), same (take none).",
+            show_default=False,
+        ),
+    ] = None,
+    reviewer: Annotated[
+        str | None, typer.Option(help="Who says what names stand for; your login name unless given.", show_default=False)
+    ] = None,
+    catalogue: CatalogueOption = DEFAULT_CATALOGUE,
+) -> None:
+    """Say which of your meters are still covered, until when, and which cap ends the cover.
+
+    Reads the list, matches its names to the catalogue, and reckons every promise of every meter by the edition in force
+    when the meter was shipped. A claim is a legal act: this prepares, a person decides and signs.
+    """
+    from firstcap.app.fleet.dates import DayOrder
+    from firstcap.app.fleet.importing import DecimalSign, ListOptions, import_list
+    from firstcap.app.fleet.matching import match_names
+    from firstcap.app.fleet.output import checked, deliver
+
+    day = on.date() if on else date.today()
+    checked(out or ())
+    store = open_catalogue(catalogue)
+    options = ListOptions(
+        columns=columns,
+        unit=unit,
+        dates=_chosen(DayOrder, dates, "--dates"),
+        decimals=_chosen(DecimalSign, decimals, "--decimals"),
+        encoding=encoding,
+    )
+    imported = import_list(store, meters, options, day=day)
+    print(f"{imported.meters:,} of {imported.lines:,} lines of {meters.name} used", file=sys.stderr)
+    match_names(store, reviewer or _login(), _answer(names))
+    told = deliver(store, day, out or (), include_proposed=include_proposed, source=meters.name)
+    print(told, file=sys.stderr if out else sys.stdout)
+
+
+_Kind = TypeVar("_Kind", bound=StrEnum)
+
+
+def _chosen(kind: type[_Kind], text: str | None, option: str) -> _Kind | None:
+    if text is None:
+        return None
+    try:
+        return kind(text.casefold())
+    except ValueError:
+        raise UsageError(f"{option} is {text!r}; it may be {', '.join(kind)}") from None
+
+
+def _login() -> str:
+    import getpass
+
+    try:
+        return getpass.getuser()
+    except (OSError, KeyError) as problem:
+        raise UsageError("there is no login name to sign with; give one with --reviewer NAME") from problem
+
+
+def _answer(names: str | None) -> "Answer":
+    from firstcap.app.fleet.matching import Names, take_near, take_none
+
+    chosen = _chosen(Names, names, "--names")
+    if chosen is Names.NEAR:
+        return take_near
+    if chosen is Names.SAME or (chosen is None and not (sys.stdin.isatty() and sys.stderr.isatty())):
+        return take_none
+    return _asked
+
+
+def _asked(proposal: "Proposal") -> "NameMatch | None":
+    """Ask in the terminal: a number, `n` for none of the catalogue, nothing to leave it open."""
+    from firstcap.app.fleet.matching import no_match, shown
+
+    print(f"\n{proposal.written!r}, {proposal.meters:,} meters, is the list's name of a {proposal.kind}:", file=sys.stderr)
+    for number, choice in enumerate(proposal.choices, 1):
+        print(f"  {number}  {shown(choice)}  (likeness {choice.score:g} of 100)", file=sys.stderr)
+    print("  n  nothing in the catalogue", file=sys.stderr)
+    while True:
+        print("Which is it? Number, n, or Enter to leave it open: ", end="", file=sys.stderr, flush=True)
+        typed = sys.stdin.readline()
+        said = typed.strip().casefold()
+        if not said:
+            return None
+        if said == "n":
+            return no_match(proposal)
+        if said.isdecimal() and 1 <= int(said) <= len(proposal.choices):
+            return proposal.choices[int(said) - 1]
