@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from firstcap.app.fleet import commands as fleet_commands
 from firstcap.app.learn import commands as learn_commands
 from firstcap.app.options import DEFAULT_CATALOGUE, CatalogueOption, OutOption, SortOption
 from firstcap.app.options import open_catalogue as _open
@@ -346,6 +347,7 @@ def compare(
 
 learn_commands.add_to(app)
 worth_commands.add_to(app)
+fleet_commands.add_to(app)
 
 
 @app.command(short_help="Print the JSON Schema of a reading.")

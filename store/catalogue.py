@@ -263,20 +263,7 @@ class Catalogue:
         Times come in UTC.
         """
         with self.reading() as connection:
-            connection.execute("SET TimeZone = 'UTC'")
-            relation = connection.sql(sql, params=list(parameters))
-            if relation is None:
-                return []
-            times = [
-                name for name, kind in zip(relation.columns, relation.types, strict=True) if str(kind) == _WITH_ZONE
-            ]
-            if times:  # DuckDB 1.5 cannot hand these out without another package
-                columns = ", ".join(f"epoch_us({quoted(name)}) AS {quoted(name)}" for name in times)
-                relation = relation.project(f"* REPLACE ({columns})")
-            found = [dict(zip(relation.columns, row, strict=True)) for row in relation.fetchall()]
-        for row in found:
-            row.update({name: as_time(row[name]) for name in times})
-        return found
+            return report_rows(connection, sql, parameters)
 
     def _must_exist(self) -> None:
         """A decision about nothing makes no file."""
@@ -320,6 +307,24 @@ _LOG = """
 SELECT epoch_us(decided_at) AS decided_at, reviewer, item_id, field, action, old_value, new_value, note
 FROM base.decisions WHERE ?::VARCHAR IS NULL OR item_id = ? ORDER BY decision_no
 """
+
+
+def report_rows(
+    connection: duckdb.DuckDBPyConnection, sql: str, parameters: Sequence[object] = ()
+) -> list[dict[str, object]]:
+    """Rows for reports over a connection that is open already; times come in UTC."""
+    connection.execute("SET TimeZone = 'UTC'")
+    relation = connection.sql(sql, params=list(parameters))
+    if relation is None:
+        return []
+    times = [name for name, kind in zip(relation.columns, relation.types, strict=True) if str(kind) == _WITH_ZONE]
+    if times:  # DuckDB 1.5 cannot hand these out without another package
+        columns = ", ".join(f"epoch_us({quoted(name)}) AS {quoted(name)}" for name in times)
+        relation = relation.project(f"* REPLACE ({columns})")
+    found = [dict(zip(relation.columns, row, strict=True)) for row in relation.fetchall()]
+    for row in found:
+        row.update({name: as_time(row[name]) for name in times})
+    return found
 
 
 def quoted(name: str) -> str:

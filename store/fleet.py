@@ -42,7 +42,8 @@ class Understanding:
     """What the texts of the list mean; each function is asked once, with all distinct texts of its column.
 
     `places` says which cell of the header holds which column. A text that a mapping leaves out is not understood.
-    `unit` is the factor to US gallons where a line names none; None where it must.
+    `units_given` are factors to US gallons of columns whose header names their unit; `unit` is that of a line that says
+    none; None where it must.
     """
 
     places: Mapping[MeterColumn, int]
@@ -50,8 +51,8 @@ class Understanding:
     sizes: Callable[[Sequence[str]], Mapping[str, str]]
     units: Callable[[Sequence[str]], Mapping[str, float]]
     decimal_comma: Callable[[MeterColumn, "NumberShapes"], bool]
-    reading_unit: float | None = None
-    use_unit: float | None = None
+    units_given: Mapping[MeterColumn, float] = field(default_factory=dict)
+    unit: float | None = None
     settings: Mapping[str, str] = field(default_factory=dict)
 
 
@@ -111,7 +112,10 @@ def _as_utf8(sheet: Sheet) -> Iterator[Path]:
         return
     with tempfile.TemporaryDirectory() as folder:
         copy = Path(folder) / "list.csv"
-        with sheet.path.open(encoding=sheet.encoding, newline="") as source, copy.open("w", encoding="utf-8", newline="") as out:
+        with (
+            sheet.path.open(encoding=sheet.encoding, newline="") as source,
+            copy.open("w", encoding="utf-8", newline="") as out,
+        ):
             shutil.copyfileobj(source, out, _CHUNK)
         yield copy
 
@@ -155,9 +159,9 @@ def _load(
         f"columns = {kinds!r}, delim = ?, quote = '\"', escape = '\"', header = true, skip = {sheet.skipped}, "
         "auto_detect = false, store_rejects = true, strict_mode = true, max_line_size = 10000000"
     )
-    connection.execute(f"CREATE OR REPLACE TEMP TABLE raw AS SELECT {used} FROM read_csv(?, {options})", [
-        str(path), sheet.delimiter
-    ])
+    connection.execute(
+        f"CREATE OR REPLACE TEMP TABLE raw AS SELECT {used} FROM read_csv(?, {options})", [str(path), sheet.delimiter]
+    )
     rejected = connection.execute("SELECT line, error_type, csv_line FROM reject_errors").fetchall()
     connection.execute("DELETE FROM reject_errors; DELETE FROM reject_scans")
     if any("UNICODE" in str(kind) or "ENCODING" in str(kind) for _, kind, _ in rejected):
@@ -182,9 +186,9 @@ def _day_text(column: str) -> str:
 
 
 def _understand(connection: duckdb.DuckDBPyConnection, understanding: Understanding) -> None:
-    """Temporary tables from text to meaning: one for each column of dates, one for sizes, one for units, one for names."""
+    """Temporary tables from text to meaning: one for each column of dates, for sizes, for units, for names."""
     for column in DATE_COLUMNS:
-        days = {}
+        days: Mapping[str, date] = {}
         if column in understanding.places:
             days = understanding.dates(column, _distinct(connection, _day_text(column)))
         _meanings(connection, f"{column}_meaning", "DATE", days)
@@ -196,7 +200,7 @@ def _understand(connection: duckdb.DuckDBPyConnection, understanding: Understand
     connection.execute(
         f"""CREATE OR REPLACE TEMP TABLE names AS
         SELECT row_number() OVER (ORDER BY supplier, product)::INTEGER AS name_no, * FROM (
-          SELECT supplier, {product} AS product, count(*) AS meters FROM raw WHERE supplier IS NOT NULL GROUP BY ALL
+          SELECT DISTINCT supplier, {product} AS product FROM raw WHERE supplier IS NOT NULL
         )"""
     )
 
@@ -227,7 +231,7 @@ def _number(connection: duckdb.DuckDBPyConnection, column: MeterColumn, understa
           WHERE contains({column}, ',') OR contains({column}, '.'))"""
     ).fetchone()
     assert counted
-    shapes = NumberShapes(*(int(count) for count in counted[:3]), tuple(counted[3] or ()))
+    shapes = NumberShapes(int(counted[0]), int(counted[1]), int(counted[2]), tuple(counted[3] or ()))
     if understanding.decimal_comma(column, shapes):
         plain = f"replace(replace({bare}, '.', ''), ',', '.')"
         return f"try_cast({plain} AS DOUBLE)"
@@ -243,15 +247,9 @@ def _normalise(connection: duckdb.DuckDBPyConnection, understanding: Understandi
     """A temporary table of what each line says, and of what in it was not understood."""
     has = understanding.places
     said = {column: (f"r.{column}" if column in has else "NULL::VARCHAR") for column in MeterColumn}
-    numbers = {column: _number(connection, column, understanding) if column in has else "NULL::DOUBLE" for column in _NUMBER_COLUMNS}
-    factors = {
-        MeterColumn.READING: understanding.reading_unit,
-        MeterColumn.ANNUAL_USE: understanding.use_unit,
-    }
-    factor = {
-        column: f"CASE WHEN {said[MeterColumn.READING_UNIT]} IS NULL THEN {'NULL' if given is None else repr(given)}::DOUBLE "
-        "ELSE u.meaning END"
-        for column, given in factors.items()
+    numbers = {
+        column: _number(connection, column, understanding) if column in has else "NULL::DOUBLE"
+        for column in _NUMBER_COLUMNS
     }
     dates = "".join(
         f" LEFT JOIN {column}_meaning AS {column}_m ON {column}_m.text = {_day_text(f'r.{column}')}"
@@ -260,7 +258,10 @@ def _normalise(connection: duckdb.DuckDBPyConnection, understanding: Understandi
     )
     day = {column: f"{column}_m.meaning" if column in has else "NULL::DATE" for column in DATE_COLUMNS}
     unit = " LEFT JOIN unit_meaning AS u ON u.text = r.reading_unit" if MeterColumn.READING_UNIT in has else ""
-    factor = factor if unit else {c: f"{'NULL' if g is None else repr(g)}::DOUBLE" for c, g in factors.items()}
+    default = f"{'NULL' if understanding.unit is None else repr(understanding.unit)}::DOUBLE"
+    by_line = f"CASE WHEN r.reading_unit IS NULL THEN {default} ELSE u.meaning END" if unit else default
+    given = understanding.units_given
+    factor = {column: f"{given[column]!r}::DOUBLE" if column in given else by_line for column in _NUMBER_COLUMNS}
     first = _first_row(connection)
     connection.execute(
         """CREATE OR REPLACE TEMP TABLE repeated AS
@@ -343,10 +344,7 @@ def _problems(day: date) -> tuple[tuple[LineProblem, MeterColumn | None, str], .
             f"has_reading AND NOT coalesce({_READ_LATE}, true)",
         ),
         (LineProblem.INSTALLED_BEFORE_SHIPPED, MeterColumn.INSTALLED_ON, "installed_on < shipped_on"),
-        *(
-            (LineProblem.AFTER_THE_DAY, column, f"isfinite({column}) AND {column} > {after}")
-            for column in DATE_COLUMNS
-        ),
+        *((LineProblem.AFTER_THE_DAY, column, f"isfinite({column}) AND {column} > {after}") for column in DATE_COLUMNS),
     )
 
 
@@ -359,7 +357,6 @@ def _store(
     broken: Mapping[int, str],
 ) -> Imported:
     connection.execute("DELETE FROM base.meters; DELETE FROM base.meter_names; DELETE FROM base.fleet_problems")
-    connection.execute("INSERT INTO base.meter_names SELECT name_no, supplier, product, meters FROM names")
     connection.execute(
         f"""INSERT INTO base.meters
         SELECT {line}, meter_id, name_no, size_label, shipped_on, installed_on,
@@ -367,6 +364,12 @@ def _store(
           CASE WHEN {_GOOD_READING} AND {_READ_LATE} THEN reading_on END,
           CASE WHEN {_GOOD_ANNUAL} THEN annual * annual_factor END
         FROM said WHERE {_USED}"""
+    )
+    connection.execute(
+        """INSERT INTO base.meter_names
+        SELECT n.name_no, n.supplier, n.product, coalesce(m.meters, 0)
+        FROM names AS n
+        LEFT JOIN (SELECT name_no, count(*) AS meters FROM base.meters GROUP BY name_no) AS m USING (name_no)"""
     )
     first = _first_row(connection)
     for kind, column, condition in _problems(day):

@@ -25,7 +25,7 @@ class Written:
 
 @dataclass(frozen=True)
 class Line:
-    """What a supplier gives: a form (a document's code, or its id), one product of it or all, and words that name it."""
+    """What a supplier gives: a form (a document's code, or its id), one product of it or all, and words for it."""
 
     supplier: str
     form: str

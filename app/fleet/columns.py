@@ -14,32 +14,93 @@ from firstcap.schema.fleet import MeterColumn
 # Names are compared without case, blanks and marks. Common practice of billing and meter systems; one place for all.
 NAMES: dict[MeterColumn, tuple[str, ...]] = {
     MeterColumn.METER_ID: (
-        "meter id", "meter", "meter number", "meter no", "meter num", "serial", "serial number", "serial no",
-        "meter serial", "meter serial number", "badge", "badge number", "device id", "asset id",
+        "meter id",
+        "meter",
+        "meter number",
+        "meter no",
+        "meter num",
+        "serial",
+        "serial number",
+        "serial no",
+        "meter serial",
+        "meter serial number",
+        "badge",
+        "badge number",
+        "device id",
+        "asset id",
     ),
     MeterColumn.SUPPLIER: ("supplier", "manufacturer", "mfr", "mfg", "make", "meter make", "maker", "vendor", "brand"),
-    MeterColumn.PRODUCT: ("product", "model", "meter model", "model number", "meter type", "type", "line", "model name"),
+    MeterColumn.PRODUCT: (
+        "product",
+        "model",
+        "meter model",
+        "model number",
+        "meter type",
+        "type",
+        "line",
+        "model name",
+    ),
     MeterColumn.SIZE: ("size", "meter size", "nominal size", "diameter", "size in", "size inch", "size mm"),
     MeterColumn.SHIPPED_ON: (
-        "shipped on", "shipped", "ship date", "shipment date", "date shipped", "shipping date", "despatch date",
-        "dispatch date", "date of shipment",
+        "shipped on",
+        "shipped",
+        "ship date",
+        "shipment date",
+        "date shipped",
+        "shipping date",
+        "despatch date",
+        "dispatch date",
+        "date of shipment",
     ),
     MeterColumn.INSTALLED_ON: (
-        "installed on", "installed", "install date", "installation date", "date installed", "set date", "date set",
-        "in service date", "in service", "date in service", "date of installation",
+        "installed on",
+        "installed",
+        "install date",
+        "installation date",
+        "date installed",
+        "set date",
+        "date set",
+        "in service date",
+        "in service",
+        "date in service",
+        "date of installation",
     ),
     MeterColumn.READING: (
-        "reading", "last reading", "current reading", "read", "register reading", "odometer", "registration",
-        "meter reading", "latest reading", "index",
+        "reading",
+        "last reading",
+        "current reading",
+        "read",
+        "register reading",
+        "odometer",
+        "registration",
+        "meter reading",
+        "latest reading",
+        "index",
     ),
     MeterColumn.READING_UNIT: ("reading unit", "unit", "units", "uom", "unit of measure", "read unit", "reading units"),
     MeterColumn.READING_ON: (
-        "reading on", "reading date", "read date", "last read date", "date of reading", "date read", "last reading date",
+        "reading on",
+        "reading date",
+        "read date",
+        "last read date",
+        "date of reading",
+        "date read",
+        "last reading date",
         "current read date",
     ),
     MeterColumn.ANNUAL_USE: (
-        "annual use", "annual usage", "annual consumption", "yearly use", "yearly consumption", "use per year",
-        "usage per year", "consumption", "use a year", "annual volume", "12 month use", "12 month usage",
+        "annual use",
+        "annual usage",
+        "annual consumption",
+        "yearly use",
+        "yearly consumption",
+        "use per year",
+        "usage per year",
+        "consumption",
+        "use a year",
+        "annual volume",
+        "12 month use",
+        "12 month usage",
     ),
 }
 _NEEDED = (MeterColumn.METER_ID, MeterColumn.SUPPLIER, MeterColumn.SIZE)
@@ -52,12 +113,11 @@ _KEYS = ("columns", "unit", "dates", "decimals", "encoding", "sizes")
 class Layout:
     """Where each column stands, and what a TOML file says beside that.
 
-    `reading_unit` and `use_unit` are factors to US gallons that headers give; None where they give none.
+    `units` are factors to US gallons of columns whose header names their unit.
     """
 
     places: Mapping[MeterColumn, int]
-    reading_unit: float | None = None
-    use_unit: float | None = None
+    units: Mapping[MeterColumn, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -135,7 +195,7 @@ def layout_of(names: Sequence[str], given: Mapping[MeterColumn, str], file: str)
             if factor is not None:
                 units[column] = factor
     _complete(places, names, file)
-    return Layout(places, units.get(MeterColumn.READING), units.get(MeterColumn.ANNUAL_USE))
+    return Layout(places, units)
 
 
 def _complete(places: Mapping[MeterColumn, int], names: Sequence[str], file: str) -> None:

@@ -24,13 +24,15 @@ def fleet(
     meters: Annotated[Path, typer.Argument(metavar="METERS.csv", help="Your list of meters.", show_default=False)],
     on: Annotated[
         datetime | None,
-        typer.Option("--on", formats=["%Y-%m-%d"], help="The day to reckon for; today unless given.", show_default=False),
+        typer.Option(
+            "--on", formats=["%Y-%m-%d"], help="The day to reckon for; today unless given.", show_default=False
+        ),
     ] = None,
     out: Annotated[
         list[Path] | None,
         typer.Option(
-            help="Write to x.csv (every meter and promise), x.html, x.pdf, x.xlsx, x.md or x.json; may be given several "
-            "times.",
+            help="Write to x.csv (every meter and promise), x.html, x.pdf, x.xlsx, x.md or x.json; may be given "
+            "several times.",
             dir_okay=False,
         ),
     ] = None,
@@ -57,13 +59,14 @@ def fleet(
     names: Annotated[
         str | None,
         typer.Option(
-            help="Names of suppliers and products that differ from the catalogue's: ask (in a terminal), near (take the "
-            "clearly nearest), same (take none).",
+            help="Names of suppliers and products that differ from the catalogue's: ask (in a terminal), near (take "
+            "the clearly nearest), same (take none).",
             show_default=False,
         ),
     ] = None,
     reviewer: Annotated[
-        str | None, typer.Option(help="Who says what names stand for; your login name unless given.", show_default=False)
+        str | None,
+        typer.Option(help="Who says what names stand for; your login name unless given.", show_default=False),
     ] = None,
     catalogue: CatalogueOption = DEFAULT_CATALOGUE,
 ) -> None:
@@ -90,7 +93,7 @@ def fleet(
     imported = import_list(store, meters, options, day=day)
     print(f"{imported.meters:,} of {imported.lines:,} lines of {meters.name} used", file=sys.stderr)
     match_names(store, reviewer or _login(), _answer(names))
-    told = deliver(store, day, out or (), include_proposed=include_proposed, source=meters.name)
+    told = deliver(store, day, out or (), include_proposed=include_proposed)
     print(told, file=sys.stderr if out else sys.stdout)
 
 
@@ -130,7 +133,9 @@ def _asked(proposal: "Proposal") -> "NameMatch | None":
     """Ask in the terminal: a number, `n` for none of the catalogue, nothing to leave it open."""
     from firstcap.app.fleet.matching import no_match, shown
 
-    print(f"\n{proposal.written!r}, {proposal.meters:,} meters, is the list's name of a {proposal.kind}:", file=sys.stderr)
+    print(
+        f"\n{proposal.written!r}, {proposal.meters:,} meters, is the list's name of a {proposal.kind}:", file=sys.stderr
+    )
     for number, choice in enumerate(proposal.choices, 1):
         print(f"  {number}  {shown(choice)}  (likeness {choice.score:g} of 100)", file=sys.stderr)
     print("  n  nothing in the catalogue", file=sys.stderr)

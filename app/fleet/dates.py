@@ -1,4 +1,4 @@
-"""Days as lists write them. Where day and month cannot be told apart nothing is guessed: a person says which is first."""
+"""Days as lists write them. Where day and month cannot be told apart a person says which is first."""
 
 import re
 from collections.abc import Iterable
@@ -61,7 +61,8 @@ def _order_of(numbers: list[tuple[str, int, int, int]], column: str) -> DayOrder
     both = [text for text, first, second, _ in numbers if first <= 12 and second <= 12 and first != second]
     if days and months:
         raise AmbiguousDatesError(
-            f"{column}: {', '.join(days[:_FEW])} can only be day-first and {', '.join(months[:_FEW])} only month-first; "
+            f"{column}: {', '.join(days[:_FEW])} can only be day-first and {', '.join(months[:_FEW])} only "
+            "month-first; "
             "put the column into one order, best as 2019-04-03, or say --dates day-first or month-first and have the "
             "others listed as not used"
         )
@@ -69,7 +70,8 @@ def _order_of(numbers: list[tuple[str, int, int, int]], column: str) -> DayOrder
         return DayOrder.DAY_FIRST
     if both and not months:
         raise AmbiguousDatesError(
-            f"{column}: {', '.join(both[:_FEW])} may be day-first or month-first, and no date of the column says which; "
+            f"{column}: {', '.join(both[:_FEW])} may be day-first or month-first, and no date of the column "
+            "says which; "
             "say --dates day-first or --dates month-first"
         )
     return DayOrder.MONTH_FIRST

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 from pathlib import Path
+from typing import TypeVar
 
 from firstcap.app.fleet.columns import ColumnFile, Layout, column_file, layout_of
 from firstcap.app.fleet.dates import DayOrder, days_in
@@ -64,8 +65,8 @@ def import_list(
         sizes=lambda texts: sizes_in(texts, dict(file.sizes)),
         units=units,
         decimal_comma=lambda column, shapes: decimal_comma(sheet, layout, column, shapes, sign),
-        reading_unit=layout.reading_unit or factor,
-        use_unit=layout.use_unit or layout.reading_unit or factor,
+        units_given=layout.units,
+        unit=factor,
         settings={
             **{column.value: sheet.names[place] for column, place in layout.places.items()},
             **({"unit": unit} if unit else {}),
@@ -84,7 +85,10 @@ def _factor(unit: str | None, path: Path) -> float | None:
     return float(known)
 
 
-def _one_of(kind: type[StrEnum], text: str | None, file: Path | None, key: str) -> StrEnum | None:
+_Kind = TypeVar("_Kind", bound=StrEnum)
+
+
+def _one_of(kind: type[_Kind], text: str | None, file: Path | None, key: str) -> _Kind | None:
     if text is None:
         return None
     try:
@@ -94,12 +98,11 @@ def _one_of(kind: type[StrEnum], text: str | None, file: Path | None, key: str) 
 
 
 def _unit_needed(layout: Layout, factor: float | None) -> MeterColumn | None:
-    if factor is not None or MeterColumn.READING_UNIT in layout.places or layout.reading_unit is not None:
+    """The column of volumes that says nowhere in which unit it is."""
+    if factor is not None or MeterColumn.READING_UNIT in layout.places:
         return None
-    if MeterColumn.READING in layout.places:
-        return MeterColumn.READING
-    lacks = MeterColumn.ANNUAL_USE in layout.places and layout.use_unit is None
-    return MeterColumn.ANNUAL_USE if lacks else None
+    volumes = (MeterColumn.READING, MeterColumn.ANNUAL_USE)
+    return next((one for one in volumes if one in layout.places and one not in layout.units), None)
 
 
 def decimal_comma(

@@ -8,7 +8,7 @@ lasts until the later of two limits is everything but the corner beyond both.
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
-from math import inf
+from math import inf, sqrt
 
 from markupsafe import Markup
 
@@ -50,7 +50,17 @@ _NAME_SIZE, _TERMS_SIZE = 13.5, 12.5
 _NAME_WIDTH = 300.0
 _LINE_HEIGHT = 16.0
 _MARK = 4.6
+_SPOT_LEAST, _SPOT_MOST = 0.9, 4.2  # radii of meters drawn on the chart
 _TINT, _FAINT_TINT = 0.08, 0.03  # rectangles lie over one another: the more there are, the fainter
+
+
+@dataclass(frozen=True)
+class Fleet:
+    """Meters on the chart: each spot is years, US gallons and how many meters stand there; the axes hold `extent`."""
+
+    spots: tuple[tuple[float, float, int], ...]
+    extent: tuple[float, float]
+    says: str
 
 
 @dataclass(frozen=True)
@@ -112,11 +122,13 @@ def charted(group: PromiseGroup) -> bool:
     return group.has_cap
 
 
-def first_cap_svg(comparison: Comparison, group: PromiseGroup) -> Markup:
-    """One promise as an SVG document of its own; it also stands inside a page as it is."""
+def first_cap_svg(comparison: Comparison, group: PromiseGroup, fleet: Fleet | None = None) -> Markup:
+    """One promise as an SVG document of its own; it also stands inside a page as it is. `fleet` are meters on it."""
     boxes = _boxes(group.offers, comparison.columns)
     metric = comparison.metric
     years_high, usgal_high = _extent([box.cover for box in boxes], group.uses)
+    if fleet is not None:
+        years_high, usgal_high = max(years_high, fleet.extent[0]), max(usgal_high, fleet.extent[1])
     top = _TOP if any(float(use) * years_high > usgal_high for use in group.uses) else _TOP_BARE
     height = _HEIGHT + _HEIGHT_EACH * max(0, min(len(boxes), _MANY) - _FEW)
     texts = [_label_lines(box) for box in boxes]
@@ -142,7 +154,7 @@ def first_cap_svg(comparison: Comparison, group: PromiseGroup) -> Markup:
     return Markup(
         render(
             "first_cap.svg",
-            id=f"first-cap-{group.anchor}",
+            id=f"first-cap-{group.anchor}" + ("-fleet" if fleet else ""),
             tokens=style("tokens.css"),
             css=style("chart.css"),
             width=_WIDTH,
@@ -159,9 +171,21 @@ def first_cap_svg(comparison: Comparison, group: PromiseGroup) -> Markup:
             y_name="registered volume, cubic metres" if metric else "registered volume, US gallons",
             mark_radius=_MARK,
             tint=_TINT if len(boxes) < _FEW else _FAINT_TINT,
+            spots=_spots(fleet, across, up) if fleet else [],
+            fleet_says=fleet.says if fleet else "",
             endless=[offer.label for offer in group.offers if _endless(offer.cover)],
         )
     )
+
+
+def _spots(fleet: Fleet, across: Scale, up: Scale) -> list[tuple[float, float, float]]:
+    """Places and radii: the area of a spot tells how many meters stand there."""
+    most = max((count for _, _, count in fleet.spots), default=1)
+    return [
+        (across(years), up(usgal), max(_SPOT_LEAST, _SPOT_MOST * sqrt(count / most)))
+        for years, usgal, count in fleet.spots
+        if years <= across.high and usgal <= up.high
+    ]
 
 
 def _endless(cover: Cover) -> bool:
