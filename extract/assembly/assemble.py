@@ -329,7 +329,7 @@ _OPTION = re.compile(
     re.IGNORECASE,
 )
 _WILL = re.compile(
-    r"\b(we (?:repair|replace|exchange|mend|send)|will|shall|is|are|may|repairs|replaces|exchanges|gives?|issues|répare|répar\w+|échange\w+|remplac\w+|repara|se repone|se reemplaza|se repara|se sustituye|reponemos|bessert?n?|liefern|reparará|agrees)\b",
+    r"\b(we (?:repair|replace|exchange|mend|send)|will|shall|is|are|may|repairs|replaces|exchanges|gives?|issues|répare|répar\w+|échange\w+|remplac\w+|repara|se repone|se reemplaza|se repara|se sustituye|reponemos|bessert?n?|liefern|reparará|agrees|werden|wird|sera|seront|será|serán|receives?|gets?)\b",
     re.IGNORECASE,
 )
 _ADJECTIVE = re.compile(r"\b(?:the|a|an|any|of|each|or|and|that|for|its)\s+$", re.IGNORECASE)
@@ -338,9 +338,21 @@ _OTHERS = re.compile(
     re.IGNORECASE,
 )
 _CLOCK = re.compile(
-    r"\b(remainder|unexpired|is covered for|are covered for|what is left|restart|carries|carry|new period|is warranted for|original period|runs out|found to be in order|restocking|refund within|cash refund)\b",
+    r"\b(remainder|unexpired|is covered for|are covered for|what is left|restart|carries|carry|new period|(?:it|one|repaired|replaced|replacement)\b[^.;]{0,40}\bis warranted for|original period|runs out|found to be in order|restocking|refund within|cash refund)\b",
     re.IGNORECASE,
 )
+
+
+def _free(unit: Unit, verbs: set[Remedy]) -> Remedy | None:
+    """ "Years 1-10: replaced at no charge; then 50 %": what is free of charge is what is owed on day 1."""
+    for free in unit.of(Family.SHARE):
+        if free.mention.pattern != "share.free":
+            continue
+        for hit in unit.of(Family.REMEDY):
+            near = unit.run.text[min(hit.end, free.end) : max(hit.start, free.start)]
+            if isinstance(hit.value, Remedy) and hit.value in verbs and len(near) < 30 and ";" not in near:
+                return hit.value
+    return None
 
 
 def remedy_of(unit: Unit) -> tuple[int, set[Remedy], Hit | None]:
@@ -396,7 +408,12 @@ def remedy_of(unit: Unit) -> tuple[int, set[Remedy], Hit | None]:
                 )
             )
         )
-        score -= 2 * bool(unit.of(Family.YEAR_SPAN, Family.PERCENT))
+        if unit.of(Family.YEAR_SPAN, Family.PERCENT):
+            free = _free(unit, verbs)
+            if free is None:
+                score -= 2
+            else:
+                verbs, score = {free}, max(score, 1)
     return score, verbs, first
 
 

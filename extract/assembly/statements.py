@@ -30,14 +30,19 @@ _NOT_BEFORE = re.compile(
     r"alle|seit|since|after about|at most|next|hasta|en un plazo de|spätestens(?: jedoch)?|maximum of|up to|(?:part|balance|rest|remainder|end|course) of (?:the|these|those|its))\s*$",
     re.IGNORECASE,
 )
+# "For not less than 20 years", "for up to eighteen months": the bound of a promise is the promise.
+_AT_LEAST = re.compile(
+    r"\b(?:for|of|than|to) (?:a (?:period|term) of )?(?:up to|a maximum of|(?:not|no) less than)\s*$", re.IGNORECASE
+)
 _NOT_AFTER = re.compile(
     r"^\s*(of age|old|ago|ahead|earlier|in advance|notice|net\b|of (?:field|use|service|experience|transmissions|export)|"
-    r"business|working|of its discovery|after (?:the |its |a )?(?:defect|discover|failure|fault|removal|it|he|they|you|receipt|notice)|"
+    r"business|working|of its discovery|after (?:the |its |a )?(?:defect|discover|failure|fault|removal|it|he|they|you|receipt|notice)(?! (?:is|are|was|were|has|have|had) (?:been )?(?:first |duly |properly )?(?:installed|shipped|fitted|put|set|placed|delivered|bought|purchased|made|manufactured|sold|commissioned|accepted|invoiced|received)| (?:buy|bought|purchased?|receive|install))|"
     r"of (?:discover|noticing|finding|learning|receipt)|from (?:the )?(?:discover|date of (?:discover|notice|removal|invoice is))|later|contract)",
     re.IGNORECASE,
 )
 _LOT = re.compile(
-    r"\b(same defect|same cause|same fault|same reason|whole lot|production lot|entire lot|of one delivery|whole delivery|même défaut|mismo lote|gleichartige)\b",
+    r"\b(same (?:\w+ )?(?:defect|cause|fault|reason|failure)|one and the same|whole (?:lot|shipment|consignment|despatch)|production lot|entire (?:lot|shipment)|of one delivery|whole delivery|"
+    r"(?:per ?cent|%) or more of|or more (?:of|out of|(?:of the )?(?:meters|products|units))\b|même défaut|mismo lote|gleichartige)(?!\w)",
     re.IGNORECASE,
 )
 _CLAIM = re.compile(
@@ -86,6 +91,12 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
             if likewise is not None:
                 drafts.append(likewise)
                 continue
+        last = drafts[-1] if drafts else carried
+        if last is not None and _SAME_PERIOD.search(unit.text):
+            alike = _for_the_same(unit, last, context)
+            if alike is not None:
+                drafts.append(alike)
+                continue
         if _defines_start(unit, bool(drafts)):
             _apply_start(unit, drafts, context)
             continue
@@ -133,6 +144,38 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
         open_drafts = made if open_unit is not None else []
         drafts.extend(made)
     return drafts
+
+
+_LAST_YEARS = re.compile(r"\b(?:last|final|remaining|latter) $", re.IGNORECASE)
+# "Registers are warranted for the same period, the last ten years of which are prorated".
+_SAME_PERIOD = re.compile(
+    r"\b(?:for|of|during|carry|carries|has|have) (?:the|a|an) (?:same|like|equal|identical) (?:period|term|time|duration|length|number of years)\b",
+    re.IGNORECASE,
+)
+
+
+def _for_the_same(unit: Unit, before: Draft, context: Context) -> Draft | None:
+    """A promise for other parts whose time is that of the draft before."""
+    _, stages = promise_times(unit, context)
+    if unit.of(Family.NEGATION, Family.VOLUME, Family.LIFE) or not unit.of(Family.COMPONENT) or not unit.of(Family.TRIGGER):
+        return None
+    if len(unit.of(Family.DURATION)) != len(stages) or not before.times:
+        return None
+    own = Draft(unit)
+    own.times = [replace(limit) for limit in before.times]
+    for name in ("start", "rule"):
+        if name in before.scalars:
+            own.put(name, before.scalars[name].passed_on())
+    _fill_subject(own, unit, unit, [], before, context)
+    _fill_kind(own, unit, unit, (), None, context)
+    if "promise" not in own.scalars and "promise" in before.scalars:
+        own.put("promise", before.scalars["promise"].passed_on())
+    whole = before.times[0].duration.months
+    if stages and whole is not None:
+        tail = stages[0].value.months if isinstance(stages[0].value, Duration) else None
+        if tail is not None and tail < whole and _LAST_YEARS.search(unit.run.text[unit.start : stages[0].start]):
+            own.full = Found.of(stages[0], whole - tail)
+    return own
 
 
 # "So are the transmitter and the spare parts": the promise of the sentence before, for other parts.
@@ -286,19 +329,19 @@ def promise_times(unit: Unit, context: Context) -> tuple[list[Hit], list[Hit]]:
         value = hit.value
         if _NOT_AFTER.match(after) and not (_OF_SERVICE.match(after) and _warranted_before(triggers, hit)):
             continue
+        if _LOT.search(unit.text):
+            continue
         if _fails_within(unit, hit, before):
             times.append(hit)
             continue
         if times and _is_ceiling(unit, times[-1], hit):
             times.append(hit)
             continue
-        if _NOT_BEFORE.search(before) and not re.search(r"\bfor (?:up to|a maximum of)\s*$", before, re.IGNORECASE):
+        if _NOT_BEFORE.search(before) and not _AT_LEAST.search(before):
             continue
         if isinstance(value, Duration) and value.days is not None and _CLAIM.search(unit.text[: hit.end - unit.start]):
             if not _warranted_before(triggers, hit):
                 continue
-        if _LOT.search(unit.text):
-            continue
         if any(
             negation.start < hit.end + 90
             and (
@@ -321,7 +364,10 @@ def promise_times(unit: Unit, context: Context) -> tuple[list[Hit], list[Hit]]:
         if stage_of_longer(unit, hit):
             stages.append(hit)
             continue
-        if _STAGE_BEFORE.search(before) and (
+        if _LAST_YEARS.search(before) and re.search(r"prorat|pro[- ]rata|declin|sliding", unit.text, re.IGNORECASE):
+            stages.append(hit)
+            continue
+        if len({level.value for level in unit.of(Family.LEVEL)}) < 2 and _STAGE_BEFORE.search(before) and (
             credit_words or len(unit.of(Family.DURATION)) > 1 or unit.of(Family.YEAR_SPAN)
         ):
             stages.append(hit)
@@ -362,17 +408,42 @@ def _fails_within(unit: Unit, hit: Hit, before: str) -> bool:
         and not _CLAIM.search(unit.text)
     ):
         return True
-    if not re.search(r"\b(?:within|inside|before)\s*$", before, re.IGNORECASE) or not unit.of(Family.REMEDY):
+    led = re.search(
+        r"\b(?:within|inside(?: of)?|before|during|in|throughout|for|dentro de|durante|dans|pendant|innerhalb von|innerhalb|binnen|während)"
+        r"(?: the| los| les| las| der)?(?: first| full| whole| entire| ersten| premiers?| primeros)?\s*$",
+        before,
+        re.IGNORECASE,
+    )
+    if led is None or not unit.of(Family.REMEDY) or _PROMPT.search(before):
         return False
+    plain = re.search(_PLAIN_LEAD, before, re.IGNORECASE) is not None
     near = unit.run.text[max(unit.start, hit.start - 60) : min(unit.end, hit.end + 60)]
-    if _CLAIM.search(near) or not any(part.start < hit.start for part in unit.of(Family.COMPONENT)):
+    flawed = any(_EXPLICIT.search(kind.mention.text) for kind in unit.of(Family.PROMISE))
+    if (_CLAIM.search(near) and not (started and flawed and not _in_days(hit))) or (not plain and _in_days(hit)):
         return False
-    return started or bool(_FAILS.search(unit.run.text[unit.start : hit.start]))
+    fails = bool(_FAILS.search(unit.text)) or bool(unit.of(Family.PROMISE))
+    if plain and any(part.start < hit.start for part in unit.of(Family.COMPONENT)):
+        return started or bool(_FAILS.search(unit.run.text[unit.start : hit.start]))
+    if _SUPPLY.search(unit.text) or any(not hit.mention.pattern == "negation.replacement" for hit in unit.of(Family.NEGATION)):
+        return False
+    return started and fails and bool(unit.of(Family.COMPONENT) or _THING.search(unit.text))
 
 
+# "We ship replacements within ten days", "replaced within a month": how soon a remedy comes.
+_PROMPT = re.compile(
+    r"\b(?:ship|send|deliver|despatch|dispatch|supply|furnish|repair|replace|exchange|answer|pay|credit|refund)"
+    r"(?:s|ed|d|ped|nt)?(?: \w+){0,3} (?:within|inside|in|before|during)\s*$",
+    re.IGNORECASE,
+)
+_PLAIN_LEAD = r"\b(?:within|inside(?: of)?|before|dentro de(?: los)?|dans les|innerhalb(?: von)?|binnen)\s*$"
+_THING = re.compile(r"\b(?:it|they|one|units?|products?|goods|items?|parts?)\b", re.IGNORECASE)
+
+
+# "A replacement register is furnished for any register that fails": what is promised is the register that fails.
+_FOR_ANY = re.compile(r"\b(?:for|of) (?:any|each|every|all|the|a)\s+(?:[\w-]+\s+){0,2}$", re.IGNORECASE)
 _FAILS = re.compile(
     r"\b(?:fails?|breaks?|cracks?|leaks?|corrodes?|fogs?|sticks?|stops?|wears?|goes|runs? (?:down|out)|dies|ceases?|cannot|"
-    r"can not|gives? (?:out|up)|proves?|is found|are found|turns? out|shows?|appears?|develops?|comes to light)\b",
+    r"can not|gives? (?:out|up)|proves?|is found|are found|found|malfunctions?|stopped|failed|defective|faulty|exhausted|bursts?|splits?|failing|cracked|presenten?|fallen?|présentant|défectueux|défaillante?s?|zeigen|ausfallen|fehlerhafte?|turns? out|shows?|appears?|develops?|comes to light)\b",
     re.IGNORECASE,
 )
 
@@ -404,7 +475,8 @@ def _promises(unit: Unit, times: Sequence[Hit], context: Context, *, has_drafts:
     if any(hit.mention.pattern == "negation.no_warranty" for hit in unit.of(Family.NEGATION)) and not times:
         return False
     warranted = _warranted(unit)
-    if not warranted and (_SUPPLY.search(unit.text) or _HISTORY.search(unit.text)):
+    failing = any(_fails(unit, hit) for hit in times)
+    if not warranted and not failing and (_SUPPLY.search(unit.text) or _HISTORY.search(unit.text)):
         return False
     if any(hit.mention.pattern in ("negation.optional", "negation.law") for hit in unit.of(Family.NEGATION)):
         return False
@@ -423,13 +495,22 @@ def _promises(unit: Unit, times: Sequence[Hit], context: Context, *, has_drafts:
             return False
     replaced = [hit for hit in unit.of(Family.NEGATION) if hit.mention.pattern == "negation.replacement"]
     if replaced and not any(
-        hit.start < replaced[0].start for hit in unit.of(Family.COMPONENT) if not _covered(hit, replaced)
+        hit.start < replaced[0].start or _FOR_ANY.search(unit.run.text[unit.start : hit.start])
+        for hit in unit.of(Family.COMPONENT)
+        if not _covered(hit, replaced)
     ):
         return False
-    if unit.of(Family.TRIGGER) or any(
-        _fails_within(unit, hit, unit.run.text[max(unit.start, hit.start - 12) : hit.start]) for hit in times
-    ):
+    if unit.of(Family.TRIGGER) or failing:
         return True
+    if unit.of(Family.LIFE) and unit.of(Family.REMEDY) and unit.of(Family.COMPONENT) and unit.of(Family.PROMISE):
+        return context.is_warranty
+    if (
+        context.is_warranty
+        and unit.of(Family.START)
+        and any(_YEAR_COVER.match(unit.run.text[hit.end : hit.end + 30]) for hit in times)
+        and not (_TRADE.search(unit.text) or _CLAIM.search(unit.text) or unit.of(Family.NEGATION))
+    ):
+        return True  # "our products come with a one (1) year warranty from shipment"
     named = unit.of(Family.COMPONENT, Family.LEVEL, Family.PROMISE)
     if (
         has_drafts
@@ -443,7 +524,7 @@ def _promises(unit: Unit, times: Sequence[Hit], context: Context, *, has_drafts:
             return True
     if not (named or unit.of(Family.PRODUCT, Family.BAND)) or not (times or unit.of(Family.LIFE, Family.VOLUME)):
         return False
-    if _LABEL.match(unit.text) or unit.extra.get("item"):
+    if _LABEL.match(unit.text) or unit.extra.get("item") or _bare(unit):
         return context.is_warranty
     if not context.is_warranty or _CLAIM.search(unit.text):
         return False
@@ -457,6 +538,21 @@ def _promises(unit: Unit, times: Sequence[Hit], context: Context, *, has_drafts:
         or _YEAR_COVER.match(unit.run.text[hit.end : hit.end + 30])
         for hit in times
     )
+
+
+# "Casing 20 years.", "10 years for registers, 20 years for main cases": things and times, no verb.
+_SMALL = re.compile(r"\b(?:for|on|the|and|all|of|from|both|each|our|or|to|any|its|in|complete|only|as|well)\b", re.IGNORECASE)
+
+
+def _bare(unit: Unit) -> bool:
+    if not unit.of(Family.COMPONENT) or not unit.of(Family.DURATION) or unit.of(Family.NEGATION):
+        return False
+    left = list(unit.text)
+    for hit in unit.hits:
+        if hit.family not in (Family.TRIGGER, Family.REMEDY, Family.SHARE):
+            left[hit.start - unit.start : hit.end - unit.start] = " " * (hit.end - hit.start)
+    words = re.findall(r"[^\W\d_]{2,}", _SMALL.sub(" ", "".join(left)))
+    return len(words) <= len(unit.of(Family.COMPONENT)) // 2
 
 
 # "shall have made the model for ten years", "field studies show": experience and surveys, no promise.
@@ -496,6 +592,9 @@ def _covered(hit: Hit, covers: Sequence[Hit]) -> bool:
 
 def _defines_start(unit: Unit, has_drafts: bool) -> bool:
     starts = unit.of(Family.START)
+    fallback = any(isinstance(hit.value, StartSpec) and hit.value.rule is StartRule.CONDITIONAL for hit in starts)
+    if fallback and has_drafts and not unit.of(Family.DURATION, Family.VOLUME) and _TAKEN.search(unit.text):
+        return True
     if not starts or not _COUNTED.search(unit.text):
         return False
     if unit.of(Family.PROMISE, Family.LEVEL, Family.BAND) and unit.of(Family.TRIGGER):
@@ -514,6 +613,11 @@ def _defines_start(unit: Unit, has_drafts: bool) -> bool:
     )
 
 
+_TAKEN = re.compile(
+    r"\b(?:taken|used|counts?|serves?|deemed|regarded|treated|governs?|applies|considered|assumed|substituted)\b|"
+    r"\b(?:start(?:ing)?|begin(?:s|ning)?|commencement) (?:date|point)?\b",
+    re.IGNORECASE,
+)
 _CLOCK = re.compile(
     r"^\W*(?:[\d.]+\s+)?(?:the|this|our|your|each|every)\s+(?:\w+\s+)?(?:clock|period|periods|term|terms|time|count|cover|warranty)\s+"
     r"(?:starts?|begins?|runs?|opens?|commences?|is counted|are counted|is reckoned|are reckoned|counts?)\b",
@@ -525,6 +629,14 @@ def _apply_start(unit: Unit, drafts: list[Draft], context: Context) -> None:
     found = _best_start(unit.of(Family.START))
     if found is None:
         return
+    spec = found.value
+    if isinstance(spec, StartSpec) and spec.rule is StartRule.CONDITIONAL:
+        # "If no record of installation is kept, shipment is taken": the fallback of what was just promised.
+        for draft in drafts:
+            own = draft.get("start")
+            if not isinstance(own, StartSpec) or own.clocks == spec.clocks[:1]:
+                draft.put("start", found, over=True)
+                draft.times = [replace(limit, start=None) for limit in draft.times]
     if (
         drafts
         and _ANAPHORA.match(unit.text)
@@ -569,7 +681,7 @@ def _groups(
             draft.put("start", _passed_on(previous.scalars.get("start")))
         _fill_bands(draft, part if part.of(Family.BAND) or len(ranges) > 1 else unit)
         draft.refs = [hit for hit in refs if low <= hit.start < high] or (list(refs) if len(ranges) == 1 else [])
-        drafts.extend(_by_level(draft, part, unit))
+        drafts.extend(one for kind in _by_kind(draft, part, context) for one in _by_level(kind, part, unit))
     _share_tail(drafts, unit)
     for index in range(len(drafts) - 1):
         if not drafts[index].refs and not drafts[index].volumes and drafts[index].get("promise") is Promise.ACCURACY:
@@ -639,6 +751,7 @@ def _cut(unit: Unit, group: Sequence[Hit], left: Hit, right: Hit) -> int | None:
         for hit in unit.hits
         if left.end <= hit.start < right.start
         and hit.family in (Family.COMPONENT, Family.PRODUCT, Family.SIZE, Family.LEVEL, Family.METER_TYPE)
+        and not _covered(hit, unit.of(Family.START))
         and not re.search(r"\b(until|till|or)\b[^;]*$", unit.run.text[left.end : hit.start], re.IGNORECASE)
     ]
     if right.family is Family.VOLUME and Family.VOLUME not in kinds and not (subjects and ";" in between):
@@ -648,12 +761,12 @@ def _cut(unit: Unit, group: Sequence[Hit], left: Hit, right: Hit) -> int | None:
     same_kind = right.family in kinds or (right.family is Family.LIFE or Family.LIFE in kinds)
     if (
         re.search(
-            r"\bor\b|\boder\b|\bou\b|\bo\b|\bless|\bexceed|\bhöchstens|\bnot beyond\b|\bin any case\b|\bat the latest\b|\bno later\b|\bnot later\b|\bat most\b|\bsin exceder|\bcon (?:un )?(?:tope|límite|máximo)|\bbeyond\b|\bceiling\b|\bcapped\b|\boutside limit|\bau plus tard|\bdans la limite|\bau maximum|\bspätestens|\bboth\b|\bwhichever|/|, and (?:four|\w+) years? from",
+            r"\bor\b|\boder\b|\bou\b|\bo\b|(?<!not )(?<!no )\bless|\bexceed|\bhöchstens|\bnot beyond\b|\bin any case\b|\bat the latest\b|\bno later\b|\bnot later\b|\bat most\b|\bsin exceder|\bcon (?:un )?(?:tope|límite|máximo)|\bbeyond\b|\bceiling\b|\bcapped\b|\boutside limit|\bau plus tard|\bdans la limite|\bau maximum|\bspätestens|\bboth\b|\bwhichever|/|, and (?:four|\w+) years? from",
             between,
             re.IGNORECASE,
         )
-        and not subjects
-    ):
+        or _CEILING.search(between)
+    ) and not subjects:
         if right.family is Family.DURATION and len([h for h in group if h.family is Family.DURATION]) >= 2:
             pass
         else:
@@ -667,6 +780,11 @@ def _cut(unit: Unit, group: Sequence[Hit], left: Hit, right: Hit) -> int | None:
         and unit.of(Family.RULE)
     ):
         return None
+    if subjects and _OF_THING.match(unit.run.text[left.end : subjects[0].start]):
+        tail = subjects[0].end - left.end  # "25 years for the case and to ten years for the register"
+        following = [m for m in _SPLIT.finditer(between) if m.start() >= tail]
+        if following:
+            return left.end + following[0].start()
     splits = list(_SPLIT.finditer(between))
     first_subject = subjects[0].start if subjects else right.start
     before = [left.end + m.start() for m in splits if left.end + m.start() <= first_subject]
@@ -675,6 +793,14 @@ def _cut(unit: Unit, group: Sequence[Hit], left: Hit, right: Hit) -> int | None:
     if before:
         return before[-1]
     return left.end if same_kind else None
+
+
+# A time before the thing it is for: "25 years for the bronze maincase", "5 years (60 months) on the register".
+_OF_THING = re.compile(
+    r"^\s*(?:\([^)]*\)\s*)?(?:for|on|to|of|at|within|in (?:the )?case of|in respect of|with respect to|as (?:to|regards))\s+"
+    r"(?:the|its|all|any|each|every|our|a|an)?\s*(?:[\w-]+\s+){0,2}$",
+    re.IGNORECASE,
+)
 
 
 def _fill_limits(draft: Draft, part: Unit, anchors: Sequence[Hit]) -> None:
@@ -736,7 +862,7 @@ _OF_THE = re.compile(
     re.IGNORECASE,
 )
 _ASIDE = re.compile(
-    r"\b(?:other than|excluding|except|not including|sold with|supplied with|with|come with|comes with|included with|including|together with|con|avec|mit|used with|until (?:the|it|its|such)(?: \w+)?|when (?:the|its|a)|if (?:the|a)|whose|that powers|powers? the|shown (?:on|by) (?:the|its)|power the|run the|keep the|supply the|sold separately|in the|cast in the|stamped on (?:the|its))\s*(?:\w+\s+){0,2}$",
+    r"\b(?:other than|excluding|except|not including|sold with|supplied with|with(?! respect| regard| reference)|come with|comes with|included with|including|together with|con|avec|mit|used with|until (?:the|it|its|such)(?: \w+)?|when (?:the|its|a)|if (?:the|a)|whose|that powers|powers? the|shown (?:on|by) (?:the|its)|power the|run the|keep the|supply the|sold separately|in the|cast in the|stamped on (?:the|its))\s*(?:\w+\s+){0,2}$",
     re.IGNORECASE,
 )
 
@@ -746,6 +872,10 @@ _IF_IT_FAILS = re.compile(
     r"^\W*(?:[\d.()a-z]{1,5}\s+)?(?:if|should|where|when)\s+(?:the|a|an|any|its|such)?\s*(?:[\w-]+\s+){0,2}$",
     re.IGNORECASE,
 )
+
+
+# "Except the maincase, which is warranted for twenty years": an aside with a promise of its own.
+_ITSELF = re.compile(r",?\s+(?:which|that|whose warranty)\s+(?:is|are|shall|will|carry|carries|has|have)\b", re.IGNORECASE)
 
 
 def _fill_subject(
@@ -763,6 +893,8 @@ def _fill_subject(
         and not (_component(hit) is not Component.WHOLE_METER and _covered(hit, kinds_of_meter))
         and not _in_firm_name(part, hit, context)
     ]
+    within = [hit for hit in found if not _covered(hit, part.of(Family.START, Family.LIFE))]
+    found = within or found  # "from the date the meter is set, the rotor …": the meter is no subject
     subject = [hit for hit in found if hit.end <= subject_end]
     chosen = _subjects(part, subject) or _subjects(
         part, [hit for hit in found if hit.end <= min(anchors, default=part.end)]
@@ -771,12 +903,15 @@ def _fill_subject(
         chosen = []  # "those for 2 inch meters": the subject is the one before
     if not chosen:
         after = max(anchors, default=part.start)
+        trailing = [hit for hit in found if hit.start > after]
+        last_end = max([limit.hit.end for limit in draft.times] + [hit.end for _, hit in draft.volumes], default=0)
+        beside = bool(trailing) and bool(_OF_THING.match(part.run.text[last_end : trailing[0].start]))
         chosen = (
-            _subjects(part, [hit for hit in found if hit.start > after])
-            if not before and _LABEL.match(part.text) is None
-            else []
+            _subjects(part, trailing) if (not before or beside) and _LABEL.match(part.text) is None else []
         )
-        chosen = [hit for hit in chosen if _component(hit) is not Component.WHOLE_METER]
+        if beside and trailing and not chosen:
+            chosen = trailing[:1]  # "five years for the register": no aside
+        chosen = [hit for hit in chosen if beside or _component(hit) is not Component.WHOLE_METER]
     if chosen:
         draft.scalars["component"] = Found.of(chosen[0])
         if len({_component(hit) for hit in chosen}) > 1:
@@ -829,7 +964,8 @@ def _fill_subject(
             for name in ("product", "products", "meter_type"):
                 if (name in last.scalars and "product" not in draft.scalars) or name == "meter_type":
                     draft.put(name, last.scalars[name].passed_on() if name in last.scalars else None)
-        if draft.sizes is None and last.sizes is not None and _SAME.match(unit.text):
+        again = bool(before) and not chosen and not product_subject  # "to new limits for …, and to repaired limits for …"
+        if draft.sizes is None and last.sizes is not None and (again or _SAME.match(unit.text)):
             draft.sizes = last.sizes.passed_on()
 
 
@@ -902,7 +1038,11 @@ def _subjects(part: Unit, hits: Sequence[Hit]) -> list[Hit]:
             part.run.text[hit.end : hit.end + 14],
         ):
             continue  # "endpoints, their batteries included"
-        if _ASIDE.search(before[-60:]) and not _IF_IT_FAILS.match(before):
+        if (
+            _ASIDE.search(before[-60:])
+            and not _IF_IT_FAILS.match(before)
+            and not _ITSELF.match(part.run.text[hit.end : hit.end + 30])
+        ):
             continue
         if kept and _OF_THE.search(before[-60:]):
             continue
@@ -1003,24 +1143,67 @@ def promise_of(part: Unit) -> Found | None:
         materials and materials[0].start < strong[0].start and "material" in materials[0].mention.text.lower()
     ):
         return Found.of(strong[0], Promise.ACCURACY)
-    explicit = [
-        hit
-        for hit in materials
-        if re.search(r"materi|workmanship|fabric|werkstoff|verarbeitung", hit.mention.text, re.IGNORECASE)
-    ]
+    explicit = [hit for hit in materials if _EXPLICIT.search(hit.mention.text)]
     if explicit:
         return Found.of(explicit[0])
     if accuracy and (not function or accuracy[0].start < function[0].start):
         return Found.of(accuracy[0])
     if levels:
         return Found.of(levels[0], Promise.ACCURACY)
-    if function:
+    plain = [hit for hit in function if _PLAIN_FAILURE.fullmatch(hit.mention.text)]
+    if function and not (materials and len(plain) == len(function)):
         return Found.of(function[0])
     if materials:
         return Found.of(materials[0])
     return None
 
 
+# "Fails because of a defect": the cause says more than the failure.
+_PLAIN_FAILURE = re.compile(r"fails?|(?:against )?fail(?:ure|ing)|(?:against )?breakdown", re.IGNORECASE)
+
+
+def _by_kind(draft: Draft, part: Unit, context: Context) -> list[Draft]:
+    """ "Free of defects in material and workmanship and accurate to the limits of new meters": two promises, one time."""
+    sound = [hit for hit in part.of(Family.PROMISE) if _EXPLICIT.search(hit.mention.text)]
+    exact = [
+        hit for hit in part.of(Family.LEVEL, Family.BAND) if hit.value is not AccuracyLevel.EXTENDED_LOW_FLOW
+    ]
+    if not sound or not exact or draft.get("promise") is None or "components" in draft.scalars:
+        return [draft]
+    first_sound = sound[0].start < exact[0].start
+    low, high = (sound[-1].end, exact[0].start) if first_sound else (exact[-1].end, sound[0].start)
+    between = part.run.text[low:high] if low <= high else ""
+    if not _BOTH.search(between) or _CAUSED.search(between):
+        return [draft]
+    whole, exactly = draft.copy(), draft.copy()
+    whole.scalars["promise"] = Found(Promise.MATERIALS_WORKMANSHIP, sound[0], False, sound[0].mention.pattern)
+    for name in ("level", "standard", "keyed"):
+        whole.scalars.pop(name, None)
+    whole.bands = []
+    exactly.scalars["promise"] = Found(Promise.ACCURACY, exact[0], False, exact[0].mention.pattern)
+    levels = part.of(Family.LEVEL)
+    if levels:
+        exactly.scalars["level"] = Found.of(levels[0])
+    standard = part.first(Family.STANDARD)
+    if standard is not None:
+        exactly.scalars["standard"] = Found.of(standard)
+    own = [
+        hit
+        for hit in part.of(Family.COMPONENT)
+        if low <= hit.start < high and not _covered(hit, part.of(Family.LEVEL, Family.STANDARD))
+    ]
+    if own:
+        (exactly if first_sound else whole).scalars["component"] = Found.of(own[-1])
+    return [whole, exactly] if first_sound else [exactly, whole]
+
+
+_EXPLICIT = re.compile(
+    r"materi|workmanship|fabric|werkstoff|verarbeitung|herstellung|(?:manufactur|casting|factory)\w* (?:defect|flaw|fault)|"
+    r"(?:because|owing|due|account|through|reason|result|arising|caused|consequence)\b.* (?:defect|flaw|fault|imperfection|shortcoming)",
+    re.IGNORECASE,
+)
+_BOTH = re.compile(r"\b(?:and|as well as|nor|plus|but also|und|y|et)\b|&|,", re.IGNORECASE)
+_CAUSED = re.compile(r"[;:]|\b(?:cause|causes|caused|affect|affects|affecting|impair|impairs|so that|which|prevent|prevents|if|until)\b", re.IGNORECASE)
 # "Once the gallons of new meter accuracy are used up, …": the stage before, not what is promised.
 _SUBORDINATE = re.compile(
     r"^\W*(?:[\d.]+\s+)?(?:once|after|when|as soon as|following|from the end of)\b[^,]*$", re.IGNORECASE

@@ -109,6 +109,13 @@ class Reader:
             for mention in found
             if mention.family is not Family.REFERENCE or not _NO_REFERENCE.match(text[mention.end :])
         ]
+        firsts = [mention for mention in found if mention.pattern == "the_first_year"]
+        found = [
+            mention
+            for mention in found
+            if mention.family is not Family.YEAR_SPAN
+            or not any(first.start <= mention.start and mention.end <= first.end for first in firsts)
+        ]
         levels = [mention for mention in found if mention.family is Family.LEVEL]
         starts = [mention for mention in found if mention.family is Family.START]
         # "They shall register between 98.5 and 101.5 percent": the verb, not the part.

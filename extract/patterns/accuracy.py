@@ -401,8 +401,8 @@ PATTERNS: tuple[Pattern, ...] = (
     ),
     Pattern(
         "error", "an error at most: error at most 2 %, maximum permissible error of 2 %, 1.5 % max error",
-        [[word("err", "errs", "deviate", "deviates", "differ", "differs", "depart", "stray", "out", "wrong", "abweichen",
-               "s'écarter", "apartarse"), _LITTLE, word("by", "um", "de", "en", op="?"), word(AT_MOST, op="?"), N,
+        [[word("err", "errs", "departs", "varies", "vary", "strays", "deviate", "deviates", "differ", "differs", "depart", "stray", "out", "wrong", "abweichen",
+               "s'écarter", "apartarse"), _LITTLE, word("by", "um", "de", "en", op="?"), word(AT_MOST, AT_LEAST, op="?"), N,
           MAYBE_DASH, _P],
          [word(*_ERROR), _LITTLE, N, MAYBE_DASH, _P], [word(*_ERROR), _LITTLE, orth("±", "+/-"), N, MAYBE_DASH, _P],
          [N, MAYBE_DASH, _P, word("max", "maximum", "permissible", ".", "measurement", AT_MOST, op="*"),

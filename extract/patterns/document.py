@@ -178,13 +178,17 @@ PROMISES = ClauseTable(
             "promise.time",
             "time",
             """
-            # -? year|years|yr|yrs|month|months|mo|mos|day|days
+            # -? calendar|full|consecutive|service? year|years|yr|yrs|month|months|mo|mos|day|days
             ) -? year|years|yr|yrs|month|months|day|days
             ano|anos|mes|meses
             an|ans|annee|annees|mois
             jahr|jahre|jahren|monat|monate|monaten
             # ... gallons|ccf|m3
             life of|time
+            working|service|useful|entire|whole|its life
+            while|whilst ..., owns|own|remains|remain|stays|belongs|continues|retains|keeps|property
+            as|so long as
+            a|first|initial|one decade|year|century
             lifetime
             half years
             years

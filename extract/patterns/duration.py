@@ -24,10 +24,12 @@ from firstcap.extract.patterns.matching import (
     N,
     Table,
     cell_part,
+    chars_of,
     lower_at,
     orth,
     payload,
     payloads,
+    source_of,
     text_of,
     value_of,
     values,
@@ -272,6 +274,21 @@ def _a_unit(span: "Span") -> Duration | None:
     return None if per is None else months(per)
 
 
+def _first_year(span: "Span") -> Duration | None:
+    after = lower_at(span.doc, span.end)
+    per = _unit_months(span[-1].lower_)
+    return None if per is None or after not in {"after", "following", "from"} else months(per)
+
+
+_COVERS = frozenset("cover coverage warranty guarantee protection service".split())
+
+
+def _of_cover(span: "Span") -> Duration | None:
+    """ "a decade of cover", "a year's warranty": the unit says how long, the cover that it promises."""
+    per = _unit_months(span[1].lower_)
+    return None if per is None or span[0].lower_ == "each" else months(per)
+
+
 def _quarter_of_century(span: "Span") -> Duration | None:
     found = values(span)
     unit = span.doc[span.end - 1].lower_
@@ -368,6 +385,17 @@ PATTERNS: tuple[Pattern, ...] = (
         "one_unit", "a year, a full year, one twelvemonth, ein Jahr: where a preposition or a start stands beside it",
         [[_ONE, _KIND, word(*_YEARS, "month", "mes", "monat", "mois", "decade", "century", "twelvemonth")]],
         _a_unit, "for a year after shipment", months(Fraction(12)), "loses five percent a year",
+    ),
+    Pattern(
+        "the_first_year", "during the first year after delivery: its one year, not a stage of a longer time",
+        [[word("the", "its"), word("first", "initial"), word(*_FULL_WORDS, op="?"), word("year", "twelvemonth", "decade")]],
+        _first_year, "during the first year after delivery", months(Fraction(12)), "in the first year of the contract",
+    ),
+    Pattern(
+        "unit_of_cover", "a decade of cover, a year's warranty",
+        [[word("a", "one"), word("year", "month", "decade", "century", "twelvemonth"), word("of", "'s", "’s"),
+          word("full", "free", "limited", op="?"), word(*_COVERS)]],
+        _of_cover, "enjoys a decade of cover", months(Fraction(120)), "once a year of its own accord",
     ),
     Pattern(
         "part_of_a_century", "a quarter of a century, half a century",
@@ -539,6 +567,7 @@ def _prorated_after(span: "Span") -> FullAndTail | None:
     return _whole(found[0], found[1] - 12 if from_year else found[1])
 
 
+_SINCE = (word("from", "after"), {"ORTH": {"NOT_IN": [".", ";", ",", "(", ")", DURATION, NUMBER]}, "OP": "*"})
 TAILS: tuple[Pattern, ...] = (
     Pattern(
         "full_then_prorated", "ten years full, then ten prorated; 10 años + 5 con cargo proporcional",
@@ -548,7 +577,9 @@ TAILS: tuple[Pattern, ...] = (
     ),
     Pattern(
         "slash_pair", "20-yr (10/10): full and prorated years that add up to the whole",
-        [[D, orth("("), {"TEXT": {"REGEX": r"^\d{1,2}/\d{1,2}$"}}, orth(")")],
+        [[D, *_SINCE, orth("("), N, word("years", op="?"), word("full", "free"), word("years", op="?"),
+          orth("/", "+", ",", "and"), N, word("years", op="?"), word(*_PRORATED)],
+         [D, orth("("), {"TEXT": {"REGEX": r"^\d{1,2}/\d{1,2}$"}}, orth(")")],
          [D, orth("("), N, orth(")")], [D, orth("("), N, orth("/", "+"), N, orth(")")],
          [D, orth("("), word("full", op="?"), N, word("full", "yrs", "years", op="*"), orth("/", "+", ","), N,
           MAYBE_DASH, word("pro", *_PRORATED), MAYBE_DASH, word("rata", "rated", op="?"), orth(")")]],
@@ -601,8 +632,46 @@ def find(doc: "Doc", style: NumberStyle = ENGLISH) -> list[Mention]:
     """The durations of a text: value Duration, or FullAndTail where a prorated tail follows."""
     reduced = with_numbers(doc, style)
     simple = _restated(doc, _TABLE.find(reduced))
+    simple = sorted([*simple, *_unit_carried(reduced, simple)], key=lambda mention: mention.start)
     tails = _TAIL_TABLE.find(with_mentions(reduced, simple, DURATION))
     return longest([*tails, *simple])
+
+
+_CARRY_BEFORE = frozenset(("for", "to", "of"))
+# "and registers fifteen": a number in words beside a noun; "table two", "than ten" count something else.
+_NO_CARRY = frozenset(
+    "table section clause paragraph page step schedule item note number than least most about over under every each "
+    "year years month months day days in at on by or with within after before class type model series size".split()
+)
+_CARRY_AFTER = frozenset((".", ";", ",", "", "and", "from", "after", "following", "against"))
+
+
+def _unit_carried(reduced: "Doc", found: list[Mention]) -> list[Mention]:
+    """ "The rotor is covered for five years and the dial for ten": the second number counts in the unit of the first."""
+    if not found:
+        return []
+    carried = []
+    for token in reduced:
+        before, after = lower_at(reduced, token.i - 1), lower_at(reduced, token.i + 1)
+        if token.text != NUMBER or after not in _CARRY_AFTER:
+            continue
+        named = payload(token).words and before.isalpha() and before not in _NO_CARRY
+        if before not in _CARRY_BEFORE and not named:
+            continue
+        start, end = chars_of(reduced[token.i : token.i + 1])
+        prior = next((one for one in reversed(found) if one.end <= start), None)
+        if prior is None or prior.pattern != "years_or_months" or start - prior.end > 60:
+            continue
+        between = source_of(reduced).text[prior.end : start]
+        years = prior.value.months % 12 == 0 and "month" not in prior.text.lower()
+        value = value_of(token)
+        if "." in between or ";" in between or not years or not 1 <= value <= 40 or value.denominator != 1:
+            continue
+        if not re.search(r"\band\b|,|\bbut\b|\bwhile\b", between):
+            continue
+        text = source_of(reduced).text[start:end]
+        carried.append(Mention(Family.DURATION, start, end, months(value * 12), "unit_carried", text))
+    return carried
 
 
 def _restated(doc: "Doc", mentions: list[Mention]) -> list[Mention]:

@@ -23,7 +23,8 @@ if TYPE_CHECKING:
     from spacy.tokens import Doc
 
 _NUMBER = (
-    r"^(\d[\d.,/]*|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fifteen|eighteen|twenty.*|thirty)$"
+    r"^(\d[\d.,/]*|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|(?:thir|four|fif|six|seven|eigh|nine)teen|"
+    r"(?:twenty|thirty|forty|fifty|sixty|seventy|eighty|ninety)(?:-.*)?|hundred)$"
 )
 _WORDS = {"IS_PUNCT": False, "IS_SPACE": False}
 

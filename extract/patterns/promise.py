@@ -1,5 +1,6 @@
 """What is promised: kinds of promise, accuracy levels, standards, meter types, flow roles."""
 
+import re
 from typing import TYPE_CHECKING, Any
 
 from firstcap.extract.patterns.base import Family, Mention
@@ -19,16 +20,22 @@ def _row(
     return Wording(name, tuple(p.strip() for p in phrases.split(";")), value, example, counter, why, language)
 
 
+# A part fails in many verbs; a cause of it that lies in the making is a fault of material or workmanship.
+_CAUSE = "because|owing|due|account|through|reason|result|from|by|arising|caused|consequence|virtue|under"
+_FLAW = "defect|defects|flaw|flaws|fault|faults|imperfection|imperfections|shortcoming|shortcomings"
+_BREAKS = "leak|leaks|leaking|crack|cracks|cracking|burst|bursts|bursting|split|splits|rupture|ruptures|seize|seizes|jam|jams|fog|fogs|fogging"
+
 PROMISES = PhraseTable(
     Family.PROMISE,
     (
         _row(
             "promise.materials_workmanship",
             P.MATERIALS_WORKMANSHIP,
+            f"{_CAUSE} of|to|by? a|an|any|some|its|the? manufacturing|material|casting|factory? {_FLAW}; defective; faulty; manufacturing|factory|material {_FLAW}; unsound|shoddy making|workmanship|work; "
             "materials|material ,? workmanship|manufacture; materials|material and|or|& ,? _? workmanship|manufacture|labor|labour; workmanship and|or|& materials|material; defect|defects in|of _? materials|material|workmanship; "
             "defective materials|material|workmanship|parts; faulty materials|material|workmanship; defects|defect; material|manufacturing|casting|workmanship defect|defects|flaws|faults; faults|flaws in materials|material; free from|of fault|faults; "
             "bad workmanship|material|materials; workmanship; faulty|defective|bad|poor|flawed|substandard|unsound parts|materials|material|workmanship|assembly|making|manufacture|work|construction|design|labour|labor; "
-            "making and material|materials; material|materials and making|assembly|construction; how|way we made it; sound in material|materials; what we made it from; fault|faults|failing|failings|flaw|flaws of|in manufacture|making|construction|assembly|material",
+            "making and material|materials; material|materials and making|assembly|construction; how|way we|it|they|this|he _? made|built|assembled|was|were it?; flaw|flaws|fault|faults|defect|defects in _? casting|making|build|metal|machining|construction|assembly|design;  sound in material|materials; what we made it from; fault|faults|failing|failings|flaw|flaws of|in manufacture|making|construction|assembly|material",
             "free from defects in materials and workmanship",
             "the material of the case is bronze",
         ),
@@ -43,6 +50,7 @@ PROMISES = PhraseTable(
         _row(
             "promise.function",
             P.FUNCTION,
+            f"not|never {_BREAKS}; that|which|will|should|case|body|lens|housing|register {_BREAKS}; exhausted|drained|flat|depleted; runs|run|ran|goes|go down|flat|dead|blank; dies; stops|stop|stopped|ceases|ceased working|transmitting|registering|turning|reading|to; unreadable|illegible; "
             "warranted|guaranteed to function|work|operate; warranted|guaranteed to do ... what|as; fog|fogging|fogged; fog - free; remain|remains|stay|stays|keep|keeps|be ,? _? legible|readable|clear|sealed|watertight; legible|readable; not ,? leak|crack|corrode|burst|seize|split|freeze|warp|fail|stick; not to? leak|crack|corrode|fail|burst|seize|fog; leak - tight|proof?; leakage; cracking; fracture; bursting; rupture; splitting; neither|nor leak|leaks|crack|cracks|corrode|corrodes|burst|bursts; burst; turn|turns freely; odometer turns; "
             "power|powers|operate|operates|run|supply|supplies the meter|endpoint|module|unit|radio|register; keep|keeps it|them working|running|alive|powered; keep|keeps ... in operation|service|running|working; to last; will last; correct pulses; reads? correctly; transmit|transmits _? _? correctly; perform|performs as|substantially; moisture|condensation; "
             "loss of reading; battery life is|of? warranted|guaranteed; not to? fail; against failure|failing|breakdown; continue to operate|function|work|transmit; opens and closes; be tight; watertight; free of|from condensation|fog|fogging|leaks|leakage|corrosion; corrode|corrosion through?; what the remark says; leak; fail|fails; wear out",
@@ -52,7 +60,7 @@ PROMISES = PhraseTable(
         _row(
             "promise.materials.es",
             P.MATERIALS_WORKMANSHIP,
-            "defecto|defectos de|en los? materiales|material|fabricación; defectos; vicios de fabricación; fallas de fabricación|material|materiales",
+            "defectuoso|defectuosa|defectuosos|defectuosas; defecto|defectos de|en los? materiales|material|fabricación; defectos; vicios de fabricación; fallas de fabricación|material|materiales",
             "contra defectos de materiales",
             "la fábrica",
             language="es",
@@ -76,7 +84,7 @@ PROMISES = PhraseTable(
         _row(
             "promise.materials.fr",
             P.MATERIALS_WORKMANSHIP,
-            "défaut|défauts de matière|matériau|fabrication|matériaux; vice|vices de fabrication|matière; défaut|défauts",
+            "défectueux|défectueuse|défectueuses; défaut|défauts de matière|matériau|fabrication|matériaux; vice|vices de fabrication|matière; défaut|défauts",
             "contre tout défaut de matière",
             "la matière",
             language="fr",
@@ -100,7 +108,7 @@ PROMISES = PhraseTable(
         _row(
             "promise.materials.de",
             P.MATERIALS_WORKMANSHIP,
-            "werkstoff* und|- ... verarbeitungsfehler*; werkstoff -? und verarbeitungsfehler*; verarbeitungsfehler*; materialfehler*|werkstofffehler*|herstellungsfehler*|fabrikationsfehler*; material -? und herstellungsfehler*|verarbeitungsfehler*|fabrikationsfehler*; mängel|mangel",
+            "fehlerhaft*|mangelhaft*; werkstoff* und|- ... verarbeitungsfehler*; werkstoff -? und verarbeitungsfehler*; verarbeitungsfehler*; materialfehler*|werkstofffehler*|herstellungsfehler*|fabrikationsfehler*; material -? und herstellungsfehler*|verarbeitungsfehler*|fabrikationsfehler*; mängel|mangel",
             "frei von Verarbeitungsfehlern",
             "das Werk",
             language="de",
@@ -418,4 +426,15 @@ def find_types(doc: "Doc") -> list[Mention]:
 
 def find(doc: "Doc") -> list[Mention]:
     """Promises, levels, meter types and flow roles, each family on its own."""
-    return [*PROMISES.find(doc), *LEVELS.find(doc), *find_types(doc), *FLOW_ROLES.find(doc)]
+    levels = [mention for mention in LEVELS.find(doc) if not _another(doc.text, mention)]
+    return [*PROMISES.find(doc), *levels, *find_types(doc), *FLOW_ROLES.find(doc)]
+
+
+# "Exchanged for a new meter", "credit toward another new meter": a thing given, no limits of accuracy.
+_GIVEN = re.compile(r"\b(?:a|another|one|your|towards?|any)\s+$", re.IGNORECASE)
+
+
+def _another(text: str, mention: Mention) -> bool:
+    bare = re.fullmatch(r"new[\s-]*meters?", mention.text, re.IGNORECASE)
+    before = text[max(0, mention.start - 60) : mention.start]
+    return bool(bare) and bool(_GIVEN.search(before)) and not re.search(r"accura|limit", before, re.IGNORECASE)

@@ -77,6 +77,13 @@ def _fixed(ends: Ends) -> Callable[["Span"], Ends | None]:
     return build
 
 
+def _either(span: "Span") -> Ends | None:
+    """ "Either limit be met"; not "will either be repaired", where "either" joins two remedies."""
+    if len(span) > _LONGEST or (span[-1].lower_ in {"be", "is"} and span[-2].lower_ == "either"):
+        return None
+    return Ends.FIRST_OF
+
+
 def _elsewhere(ends: Ends) -> Callable[["Span"], Ends | None]:
     def build(span: "Span") -> Ends | None:
         found = [_DECIDING[token.lower_] for token in span if token.lower_ in _DECIDING]
@@ -186,7 +193,9 @@ PATTERNS: tuple[Pattern, ...] = (
          [orth(",", "("), word("if", "or", "but"), word("that", "this", "it", "either", op="?"),
           word("is", "be", "comes", "happens", "occurs", "ends", "falls", "expires", "runs", op="?"), word("out", op="?"), word("sooner", "earlier", "first"),
           orth(",", ".", ";", ")", "if", "when", "once", "should")],
-         [word("or", "and"), word("sooner", "earlier"), word("if", "when", "once", "should")]],
+         [word("or", "and"), word("sooner", "earlier"), word("if", "when", "once", "should")],
+         [word("if", "should"), word("that", "this", "it"), word("is", "be", "happens", "occurs", "comes"),
+          word("earlier", "sooner", "first")]],
         _fixed(Ends.FIRST_OF), "six years, but ends earlier when the meter has registered the volume", Ends.FIRST_OF,
         "ends earlier than before",
     ),
@@ -224,7 +233,18 @@ PATTERNS: tuple[Pattern, ...] = (
                                                                                               op="?")],
          [word("until", "when", "once"), word("one"), word("of"), word("the", "these", "them", "those", op="?"),
           word("limits", NUMBER, op="?"), _FEW, word(*_REACH)]],
-        _fixed(Ends.FIRST_OF), "until either limit is met", Ends.FIRST_OF, "either party may terminate",
+        _either, "until either limit is met", Ends.FIRST_OF, "after shipment will either be repaired or replaced",
+    ),
+    Pattern(
+        "and_before", "within a time and before a volume has passed: both must hold, so the first ends it",
+        [[word("and", "or"), word("before"), word("the", "it", "its", "a", "passage", "of", "meter", "registering",
+          "has", "registered", "more", "than", op="*"), N, {"ORTH": {"NOT_IN": [".", ";", ",", "%", NUMBER]}, "OP": "?"},
+          word("gallons", "gallon", "gal", "litres", "liters", "m3", "m³", "feet", "ft3", "ccf", "kl", "metres",
+               "meters", "kgal", "mg")],
+         [word("provided", "so", "as"), word("long", op="?"), word("that", "as"), word("no", "not", "fewer", "less"),
+          word("more", op="?"), word("than"), N]],
+        _fixed(Ends.FIRST_OF), "within ten years and before 2,500,000 gallons have passed", Ends.FIRST_OF,
+        "and before the gallons are read",
     ),
     Pattern(
         "both_limits", "until both limits have been passed",

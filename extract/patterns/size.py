@@ -87,6 +87,8 @@ def _is_length(span: "Span") -> bool:
         return False
     if after in {"by", "x", "×"} or lower_at(doc, span.start - 1) in {"by", "x", "×"}:
         return True  # a side of something
+    if after in {"meter", "meters", "metre", "metres"}:
+        before.discard("every")  # "every 5/8 inch meter"
     return bool(before & _LENGTH_BEFORE) or after in _LENGTH_AFTER
 
 

@@ -30,6 +30,7 @@ from firstcap.extract.patterns.matching import (
     E,
     Table,
     lower_at,
+    orth,
     payload,
     with_mentions,
     with_numbers,
@@ -88,7 +89,7 @@ _VERBS: dict[StartEvent, tuple[str, ...]] = {
     StartEvent.PURCHASE: ("purchased", "bought", "sold", "invoiced", "billed", "comprado", "vendido", "acheté", "vendu",
                           "gekauft", "verkauft", "purchases", "buys", "bills"),
     StartEvent.INSTALLATION: ("installed", "fitted", "instalado", "instalada", "installé", "posé", "eingebaut",
-     "installs"),
+     "installs", "fits"),
     StartEvent.COMMISSIONING: ("commissioned", "activated", "energized", "energised", "activado", "activé",
      "aktiviert"),
     StartEvent.ACCEPTANCE: ("accepted", "accepts", "aceptado", "accepté", "abgenommen"),
@@ -144,6 +145,18 @@ def _is(event: StartEvent, verb: bool = False) -> Callable[["Span"], _Named]:
     return build
 
 
+_NOUN_FORMS = tuple(form for forms in _NOUNS.values() for form in forms)
+
+
+def _set(span: "Span") -> _Named | None:
+    """ "the day the meter is set", not "limits are set out below", "set by law"."""
+    if span[-1].lower_ == "set" and lower_at(span.doc, span.end) in {
+        "out", "forth", "by", "to", "at", "down", "above", "below", "aside", "up", "as",
+    }:  # fmt: skip
+        return None
+    return _Named(StartEvent.INSTALLATION, True)
+
+
 _SERVICE = word("service", "use", "operation", "action", "commission", "duty", "gebrauch", "betrieb")
 _FEW = ({"ORTH": {"NOT_IN": [".", ";", ",", "(", ")"]}, "OP": "?"},) * 3
 _NAMES: tuple[Pattern, ...] = (
@@ -185,6 +198,28 @@ _NAMES: tuple[Pattern, ...] = (
          [word("mise"), word("en"), word("service", "marche", "route", "eau", "exploitation")],
          [word("switched", "turned"), word("on")]],
         _is(StartEvent.COMMISSIONING), "start-up", _Named(StartEvent.COMMISSIONING), "first used as a sample",
+    ),
+    Pattern(
+        "first_of_its_kind", "first commissioning, initial installation: no word of which limit comes first",
+        [[word("first", "initial", "original"), word(*_NOUN_FORMS, *_VERB_FORMS)]],
+        _noun, "first commissioning", _Named(StartEvent.COMMISSIONING), "whichever comes first",
+    ),
+    Pattern(
+        "into_the_ground", "the meter goes into the ground, is set in the line",
+        [[word("goes", "go", "put", "placed", "went", "buried", "going", "lowered", "laid"), word("in", "into"),
+          word("the", "its"), word("ground", "line", "pit", "main", "pipeline", "pipe", "vault", "setter", "chamber",
+                                   "box")],
+         [word("is", "was", "are", "were", "been", "being", "be"), word("set"),
+          word("in", "into", "on", op="?"), word("place", "line", op="?")]],
+        _set, "the meter goes into the ground", _Named(StartEvent.INSTALLATION, True), "the limit is set by law",
+    ),
+    Pattern(
+        "bill_of_lading", "the paper that goes with a shipment: bill of lading, consignment note, waybill",
+        [[word("bill", "bills"), word("of"), word("lading")],
+         [word("consignment", "freight", "loading", "despatch", "dispatch", "packing"), word("note", "docket", "slip",
+                                                                                            "list")],
+         [word("waybill", "waybills")]],
+        _is(StartEvent.SHIPMENT), "bill of lading", _Named(StartEvent.SHIPMENT), "bill of materials",
     ),
     Pattern(
         "risk_passes", "transfer of risk",
@@ -230,7 +265,7 @@ _NAME_TABLE = Table(Family.START, _NAMES)
 # ---- step 2: an event that starts a clock ---------------------------------------------------------------------------
 
 _FROM = (
-    "from", "after", "following", "since", "past", "ab", "nach", "seit", "vom", "desde", "tras", "depuis", "dès",
+    "from", "after", "following", "siguientes", "posteriores", "suivants", "since", "past", "ab", "nach", "seit", "vom", "desde", "tras", "depuis", "dès",
     "après",
     "suivant", "à", "a", "von",
 )  # fmt: skip
@@ -273,7 +308,8 @@ _BEGINS = (
     "computed",
     "reckoned", "dated", "effective", "beginning", "starting", "commencing", "dating", "running", "effect",
     "contados", "contado",
-    "beginnt", "läuft", "court", "comienza", "inicia", "rige", "débute", "commencer", "begun", "starter", "opens",
+    "beginnt", "beginnen", "laufen", "courent", "débutent", "commencent", "cuentan", "corren", "empieza", "inician",
+    "comienzan", "comenzará", "empiezan", "läuft", "court", "comienza", "inicia", "rige", "débute", "commencer", "begun", "starter", "opens",
     "inicio",
 )  # fmt: skip
 _AT = ("on", "at", "upon", "with", "from", "by", "when", "once", "in", "as", "of", "after", "following", "con", "mit",
@@ -281,6 +317,8 @@ _AT = ("on", "at", "upon", "with", "from", "by", "when", "once", "in", "as", "of
        "desde", "à", "dès", "en", "the", "only", "not", "until")  # fmt: skip
 _DEFINES = ("means", "mean", "is", "be", "meaning", "denotes", "bezeichnet", "significa", "désigne")
 _SUBJECT: dict[str, Any] = {"ORTH": {"NOT_IN": [".", ";", ",", "(", ")", ":", DURATION, EVENT]}, "OP": "*"}
+# "the date Larkmoor Meter Co. ships the product": a firm's name may end in a full stop.
+_FIRM = (word("co", "inc", "ltd", "corp", "llc"), orth("."))
 _BAD_SUBJECT = frozenset(
     "claim notice defect failure discovery removal returned return replaced repaired instructions before prior rma "
     "until "
@@ -371,7 +409,8 @@ SINGLE: tuple[Pattern, ...] = (
     ),
     Pattern(
         "day_that", "a clause in place of a noun: from the day the goods leave our dock, once the meter is installed",
-        [[word(*_FROM), _FILLED, word(*_DATE_WORDS), _SUBJECT, E], [word("once", "when", "after"), _SUBJECT, E]],
+        [[word(*_FROM), _FILLED, word(*_DATE_WORDS), _SUBJECT, E], [word("once", "when", "after"), _SUBJECT, E],
+         [word(*_FROM), _FILLED, word(*_DATE_WORDS), _SUBJECT, *_FIRM, E]],
         _clause, "from the day the goods leave our dock", _SHIPMENT, "once a claim is accepted",
     ),
     Pattern(
@@ -419,6 +458,7 @@ _LINK: dict[str, Any] = {
 }
 _REST: dict[str, Any] = {"ORTH": {"NOT_IN": [".", EVENT]}, "OP": "*"}
 _LEAD = word(*_FROM, *_BEGINS, *_AT, op="?")
+_FEW_WORDS = word("to", "have", "been", "be", "as", "being", op="*")
 
 
 def _first_event(span: "Span") -> int:
@@ -682,6 +722,16 @@ COMBINED: tuple[Pattern, ...] = (
         [[word(*_BEGINS), _BOUND, D, _THEN, _FILLED, E, _LINK, E], [word(*_BEGINS), _BOUND, D, _THEN, _FILLED, E]],
         _installed_or_not, "begins no later than six months after shipment, installed or not",
         _two(StartEvent.INSTALLATION, StartEvent.SHIPMENT, _EARLIER, 6), "begins six months after shipment",
+    ),
+    Pattern(
+        "deemed_installed", "deemed to be installed some months after shipment, where it was not before",
+        [[word("not"), E, word("within", "by", "before"), D, word("after", "of", "from", "following"), _FILLED, E, _LINK,
+          word("deemed", "taken", "considered", "treated", "regarded", "assumed", "presumed")],
+         [word("deemed", "taken", "considered", "treated", "regarded", "assumed", "presumed"), _FEW_WORDS, E,
+          word("no", "not", "at"), word("later", "more", "latest", "the", op="*"), word("than", op="?"), D,
+          word("after", "of", "from", "following"), _FILLED, E]],
+        _no_later, "a meter not installed within three months after delivery is deemed installed then",
+        _two(StartEvent.INSTALLATION, StartEvent.DELIVERY, _EARLIER, 3), "a meter not installed within a year is returned",
     ),
     Pattern(
         "conditional", "one event, and another where the first is not shown",

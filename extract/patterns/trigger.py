@@ -21,6 +21,11 @@ def _row(
     return Wording(name, tuple(p.strip() for p in phrases.split(";")), value, example, counter, why, language)
 
 
+# Words that promise are built from few: a cover, and what one does with it.
+_COVER = "warranty|warranties|guarantee|guarantees|guaranty|cover|coverage|protection|assurance"
+_KINDS = "full|limited|standard|express|written|prorated|free|unconditional|total|complete|further|separate|longer|shorter|special|following|same|like|year|years|month|months|-|'"
+_MENDS = "replace|repair|furnish|supply|make|remedy|rectify|correct|mend|exchange|provide|restore|put|credit|refund"
+
 TRIGGERS = PhraseTable(
     Family.TRIGGER,
     (
@@ -44,6 +49,49 @@ TRIGGERS = PhraseTable(
             "is|are covered|protected|good|backed; carry|carries _? _? warranty|guarantee|cover|months|years|#; has|have a warranty|guarantee of; warranty|guarantee|promise|cover|coverage|protection|term|period|time lasts|runs|is|holds|ends|extends|continues|applies; warranty|guarantee|cover|coverage period|term|time is|of|for; years of cover|coverage|warranty; is|are accurate",
             "the register is covered for ten years",
             "the cover of the box is blue",
+        ),
+        _row(
+            "trigger.give",
+            True,
+            f"grant|grants|give|gives|offer|offers|provide|provides|extend|extends|afford|affords|issue|issues|allow|allows|accord|accords a|an|the|its|their|our|this|you|customer|buyer|purchaser a|an|the? {_KINDS}? {_KINDS}? {_KINDS}? {_COVER}",
+            "the Company grants a full warranty on registers",
+            "the plate gives the size of the meter",
+            "a warrantor gives its cover in many verbs",
+        ),
+        _row(
+            "trigger.come",
+            True,
+            f"come|comes|sold|supplied|delivered|furnished|provided|backed|issued|offered with|under|by a|an|our|the|its|their|this? {_KINDS}? {_KINDS}? {_KINDS}? {_COVER}",
+            "products come with a full warranty",
+            "the kit comes with a pair of gaskets",
+        ),
+        _row(
+            "trigger.enjoy",
+            True,
+            f"enjoy|enjoys|attract|attracts|bear|bears|benefits|benefit|carry|carries ... {_COVER}; has|have|receive|receives|get|gets a|an|the|its|#? {_KINDS}? {_KINDS}? {_KINDS}? {_COVER}; has|have|get|gets # years|months|year|month '? {_COVER}",
+            "the register enjoys a decade of cover",
+            "the box has a lid",
+        ),
+        _row(
+            "trigger.extend",
+            True,
+            "is|are|be|being extended|increased|lengthened|raised|prolonged|reduced|shortened|limited to|for|by ,? _? #; extends|runs|lasts|continues to|for #; extends|runs|lasts|continues to|for|until ... years|months",
+            "this is extended to ten years for the register",
+            "the pipe is extended to the wall",
+        ),
+        _row(
+            "trigger.agree",
+            True,
+            f"agree|agrees|engage|engages|engaged|binds|covenant|covenants|commit|commits|committed|obliges|bound _? to _? {_MENDS}",
+            "the manufacturer agrees to replace the electronics",
+            "both sides agree to a meeting",
+        ),
+        _row(
+            "trigger.answer",
+            True,
+            "answer|answers|answerable|vouch|vouches for; takes|take|accepts|accept|assumes|assume full? responsibility|liability for ... defect*|flaw*|fault*",
+            "the supplier answers for flaws in the case",
+            "an answer is sent by mail",
         ),
         _row(
             "trigger.es",
@@ -99,7 +147,7 @@ NEGATIONS = PhraseTable(
         _row(
             "negation.replacement",
             None,
-            "repaired|replaced|replacement|substitute|exchanged|successor|swapped or|and replacement|replaced|repaired product|products|meter|meters|unit|units|part|parts|item|items; a|any|each|the replacement|replaced|repaired|successor unit|product|meter|part|item; replacement ... carries; replacements; furnished as a replacement; receive in exchange; product furnished as; repaired or replacement; replaced|exchanged senders|units|item",
+            "repaired|replaced|replacement|substitute|exchanged|successor|swapped or|and replacement|replaced|repaired product|products|meter|meters|unit|units|part|parts|item|items; a|any|each|the replacement|replaced|repaired|successor unit|product|meter|part|item; replacement ... carries; replacements; furnished as a replacement; receive in exchange; product furnished as; repaired or replacement; replaced|exchanged senders|units|item; replacement|substitute|successor|exchanged meters|units|products|registers|endpoints|modules",
             "a replacement unit carries 90 days",
             "we repair or replace it",
         ),
