@@ -157,7 +157,11 @@ _SAME_PERIOD = re.compile(
 def _for_the_same(unit: Unit, before: Draft, context: Context) -> Draft | None:
     """A promise for other parts whose time is that of the draft before."""
     _, stages = promise_times(unit, context)
-    if unit.of(Family.NEGATION, Family.VOLUME, Family.LIFE) or not unit.of(Family.COMPONENT) or not unit.of(Family.TRIGGER):
+    if (
+        unit.of(Family.NEGATION, Family.VOLUME, Family.LIFE)
+        or not unit.of(Family.COMPONENT)
+        or not unit.of(Family.TRIGGER)
+    ):
         return None
     if len(unit.of(Family.DURATION)) != len(stages) or not before.times:
         return None
@@ -367,8 +371,10 @@ def promise_times(unit: Unit, context: Context) -> tuple[list[Hit], list[Hit]]:
         if _LAST_YEARS.search(before) and re.search(r"prorat|pro[- ]rata|declin|sliding", unit.text, re.IGNORECASE):
             stages.append(hit)
             continue
-        if len({level.value for level in unit.of(Family.LEVEL)}) < 2 and _STAGE_BEFORE.search(before) and (
-            credit_words or len(unit.of(Family.DURATION)) > 1 or unit.of(Family.YEAR_SPAN)
+        if (
+            len({level.value for level in unit.of(Family.LEVEL)}) < 2
+            and _STAGE_BEFORE.search(before)
+            and (credit_words or len(unit.of(Family.DURATION)) > 1 or unit.of(Family.YEAR_SPAN))
         ):
             stages.append(hit)
             continue
@@ -424,7 +430,9 @@ def _fails_within(unit: Unit, hit: Hit, before: str) -> bool:
     fails = bool(_FAILS.search(unit.text)) or bool(unit.of(Family.PROMISE))
     if plain and any(part.start < hit.start for part in unit.of(Family.COMPONENT)):
         return started or bool(_FAILS.search(unit.run.text[unit.start : hit.start]))
-    if _SUPPLY.search(unit.text) or any(not hit.mention.pattern == "negation.replacement" for hit in unit.of(Family.NEGATION)):
+    if _SUPPLY.search(unit.text) or any(
+        hit.mention.pattern != "negation.replacement" for hit in unit.of(Family.NEGATION)
+    ):
         return False
     return started and fails and bool(unit.of(Family.COMPONENT) or _THING.search(unit.text))
 
@@ -541,7 +549,9 @@ def _promises(unit: Unit, times: Sequence[Hit], context: Context, *, has_drafts:
 
 
 # "Casing 20 years.", "10 years for registers, 20 years for main cases": things and times, no verb.
-_SMALL = re.compile(r"\b(?:for|on|the|and|all|of|from|both|each|our|or|to|any|its|in|complete|only|as|well)\b", re.IGNORECASE)
+_SMALL = re.compile(
+    r"\b(?:for|on|the|and|all|of|from|both|each|our|or|to|any|its|in|complete|only|as|well)\b", re.IGNORECASE
+)
 
 
 def _bare(unit: Unit) -> bool:
@@ -875,7 +885,9 @@ _IF_IT_FAILS = re.compile(
 
 
 # "Except the maincase, which is warranted for twenty years": an aside with a promise of its own.
-_ITSELF = re.compile(r",?\s+(?:which|that|whose warranty)\s+(?:is|are|shall|will|carry|carries|has|have)\b", re.IGNORECASE)
+_ITSELF = re.compile(
+    r",?\s+(?:which|that|whose warranty)\s+(?:is|are|shall|will|carry|carries|has|have)\b", re.IGNORECASE
+)
 
 
 def _fill_subject(
@@ -906,9 +918,7 @@ def _fill_subject(
         trailing = [hit for hit in found if hit.start > after]
         last_end = max([limit.hit.end for limit in draft.times] + [hit.end for _, hit in draft.volumes], default=0)
         beside = bool(trailing) and bool(_OF_THING.match(part.run.text[last_end : trailing[0].start]))
-        chosen = (
-            _subjects(part, trailing) if (not before or beside) and _LABEL.match(part.text) is None else []
-        )
+        chosen = _subjects(part, trailing) if (not before or beside) and _LABEL.match(part.text) is None else []
         if beside and trailing and not chosen:
             chosen = trailing[:1]  # "five years for the register": no aside
         chosen = [hit for hit in chosen if beside or _component(hit) is not Component.WHOLE_METER]
@@ -964,7 +974,9 @@ def _fill_subject(
             for name in ("product", "products", "meter_type"):
                 if (name in last.scalars and "product" not in draft.scalars) or name == "meter_type":
                     draft.put(name, last.scalars[name].passed_on() if name in last.scalars else None)
-        again = bool(before) and not chosen and not product_subject  # "to new limits for …, and to repaired limits for …"
+        again = (
+            bool(before) and not chosen and not product_subject
+        )  # "to new limits for …, and to repaired limits for …"
         if draft.sizes is None and last.sizes is not None and (again or _SAME.match(unit.text)):
             draft.sizes = last.sizes.passed_on()
 
@@ -1165,9 +1177,7 @@ _PLAIN_FAILURE = re.compile(r"fails?|(?:against )?fail(?:ure|ing)|(?:against )?b
 def _by_kind(draft: Draft, part: Unit, context: Context) -> list[Draft]:
     """ "Free of defects in material and workmanship and accurate to the limits of new meters": two promises, one time."""
     sound = [hit for hit in part.of(Family.PROMISE) if _EXPLICIT.search(hit.mention.text)]
-    exact = [
-        hit for hit in part.of(Family.LEVEL, Family.BAND) if hit.value is not AccuracyLevel.EXTENDED_LOW_FLOW
-    ]
+    exact = [hit for hit in part.of(Family.LEVEL, Family.BAND) if hit.value is not AccuracyLevel.EXTENDED_LOW_FLOW]
     if not sound or not exact or draft.get("promise") is None or "components" in draft.scalars:
         return [draft]
     first_sound = sound[0].start < exact[0].start
@@ -1203,7 +1213,10 @@ _EXPLICIT = re.compile(
     re.IGNORECASE,
 )
 _BOTH = re.compile(r"\b(?:and|as well as|nor|plus|but also|und|y|et)\b|&|,", re.IGNORECASE)
-_CAUSED = re.compile(r"[;:]|\b(?:cause|causes|caused|affect|affects|affecting|impair|impairs|so that|which|prevent|prevents|if|until)\b", re.IGNORECASE)
+_CAUSED = re.compile(
+    r"[;:]|\b(?:cause|causes|caused|affect|affects|affecting|impair|impairs|so that|which|prevent|prevents|if|until)\b",
+    re.IGNORECASE,
+)
 # "Once the gallons of new meter accuracy are used up, …": the stage before, not what is promised.
 _SUBORDINATE = re.compile(
     r"^\W*(?:[\d.]+\s+)?(?:once|after|when|as soon as|following|from the end of)\b[^,]*$", re.IGNORECASE
