@@ -4,6 +4,7 @@ One DuckDB file holds everything. While one process has it open for writing no o
 every method opens the file, does one transaction and closes it again.
 """
 
+import threading
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import UTC, date, datetime, timedelta
@@ -99,6 +100,7 @@ class Catalogue:
     def __init__(self, path: Path, *, wait_seconds: float = 5.0) -> None:
         self.path = Path(path)
         self.wait_seconds = wait_seconds
+        self._shared = threading.local()
 
     @contextmanager
     def writing(self) -> Iterator[duckdb.DuckDBPyConnection]:
@@ -111,12 +113,26 @@ class Catalogue:
     @contextmanager
     def reading(self, config: Mapping[str, str] | None = None) -> Iterator[duckdb.DuckDBPyConnection]:
         """A read-only connection to an up-to-date file; `config` holds DuckDB settings for this connection."""
+        shared = getattr(self._shared, "connection", None)
+        if shared is not None and config is None:
+            yield shared
+            return
         for attempt in (1, 2):
             with opened(self.path, read_only=True, wait_seconds=self.wait_seconds, config=config) as connection:
                 if attempt == 2 or migrate.is_current(connection, self.path):
                     yield connection
                     return
             self.prepare()
+
+    @contextmanager
+    def at_once(self) -> Iterator[None]:
+        """What this thread reads inside comes from one state of the file, opened once. Nothing can be written there."""
+        with self.reading() as connection:
+            before, self._shared.connection = getattr(self._shared, "connection", None), connection
+            try:
+                yield
+            finally:
+                self._shared.connection = before
 
     def prepare(self) -> None:
         """Create the file, or migrate an older one, now rather than at the first reading."""

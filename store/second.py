@@ -7,6 +7,7 @@ outcomes side by side; a difference is settled by a decision whose note begins w
 import json
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
+from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
@@ -103,6 +104,10 @@ class SecondLook:
                 documents = {key: item for key, item in items.items() if item.is_document}
                 self._seen = pulse, _View(documents, terms, frozenset(row["document_id"] for row in own))
             return self._seen[1]
+
+    def at_once(self) -> AbstractContextManager[None]:
+        """As `Catalogue.at_once`."""
+        return self._catalogue.at_once()
 
     def changes(self, since: Pulse | None = None) -> tuple[Pulse, frozenset[str]]:
         """How far this look has grown, and the documents that were read or that it has decided about since then.

@@ -5,6 +5,7 @@ as one transaction.
 """
 
 from collections.abc import Mapping, Sequence
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import timedelta
 from typing import Protocol
@@ -24,6 +25,7 @@ from firstcap.store.contents import Clause, Contents
 class Desk(Protocol):
     """What confirming needs of the catalogue."""
 
+    def at_once(self) -> AbstractContextManager[None]: ...
     def documents(self) -> list[DocumentRow]: ...
     def terms(self, document_id: str | None = None) -> list[StoredTerm]: ...
     def decide(self, decisions: Sequence[NewDecision]) -> tuple[Decision, ...]: ...
@@ -130,10 +132,11 @@ class Session:
     def _now(self) -> "_Seen":
         """The catalogue as of the latest act."""
         if self._seen is None:
-            rows = documents_named(self._catalogue.documents(), self._document)
-            readable = [row for row in rows if row.status is not DocumentStatus.FAILED]
-            log = self._catalogue.decisions()
-            contents = self._catalogue.contents([row.document_id for row in readable])
+            with self._catalogue.at_once():
+                rows = documents_named(self._catalogue.documents(), self._document)
+                readable = [row for row in rows if row.status is not DocumentStatus.FAILED]
+                log = self._catalogue.decisions()
+                contents = self._catalogue.contents([row.document_id for row in readable])
             facts = {document_id: one.facts for document_id, one in contents.items()}
             self._seen = _Seen(readable, confirmed_as_a_whole(log), clause_items(readable, contents, log), facts)
         return self._seen
@@ -145,6 +148,10 @@ class Session:
     def next(self) -> Item | None:
         """The item that was just corrected or reopened, else the first one still open in this sitting."""
         self._seen = None
+        with self._catalogue.at_once():
+            return self._next()
+
+    def _next(self) -> Item | None:
         now = self._now()
         if self._stay is not None:
             document_id, key = self._stay
