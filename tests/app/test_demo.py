@@ -1,6 +1,7 @@
 """The demo goes from an empty folder to a comparison in one go, and never silently loses a recorded act."""
 
 import json
+import shutil
 from importlib.resources import files
 from pathlib import Path
 
@@ -22,7 +23,18 @@ def run(folder: Path) -> demo.DemoReport:
 
 @pytest.fixture(scope="module")
 def done(tmp_path_factory: pytest.TempPathFactory) -> demo.DemoReport:
+    """The demo run once; what a test changes it changes in its own `copied` folder."""
     return run(tmp_path_factory.mktemp("demo") / "pinyon-ridge")
+
+
+@pytest.fixture
+def copied(done: demo.DemoReport, tmp_path: Path) -> Path:
+    return Path(shutil.copytree(done.folder, tmp_path / "stack"))
+
+
+@pytest.fixture
+def catalogue(done: demo.DemoReport, copied: Path) -> Catalogue:
+    return Catalogue(copied / done.catalogue.name)
 
 
 def test_the_bundled_stack_holds_at_least_twelve_papers(done: demo.DemoReport) -> None:
@@ -68,26 +80,23 @@ def test_the_report_gives_exact_commands(done: demo.DemoReport) -> None:
     assert all(str(done.catalogue) in command for command in commands)
 
 
-def test_a_second_run_adds_nothing_and_keeps_what_a_person_did(tmp_path: Path) -> None:
-    first = run(tmp_path / "stack")
-    catalogue = Catalogue(first.catalogue)
+def test_a_second_run_adds_nothing_and_keeps_what_a_person_did(copied: Path, catalogue: Catalogue) -> None:
     confirmed = next(stored for stored in catalogue.terms() if stored.state is TermState.CONFIRMED)
     catalogue.decide(
         [NewDecision(reviewer="someone else", item_id=confirmed.term_id, action=DecisionAction.STRIKE, note="no")]
     )
     before = catalogue.decisions()
-    second = run(tmp_path / "stack")
+    second = run(copied)
     assert catalogue.decisions() == before
     assert second.applied == {}
     assert second.unmatched == ()
     assert next(one for one in catalogue.terms() if one.term_id == confirmed.term_id).state is TermState.STRUCK
 
 
-def test_an_act_whose_values_no_longer_fit_is_reported_and_not_applied(tmp_path: Path) -> None:
-    report = run(tmp_path / "stack")
+def test_an_act_whose_values_no_longer_fit_is_reported_and_not_applied(catalogue: Catalogue) -> None:
     record = {"reviewer": "another reviewer", "acts": [dict(RECORD["acts"][0])]}
     record["acts"][0]["seen"] = {"duration_months": 17}
-    applied, unmatched = demo.apply_recorded(Catalogue(report.catalogue), record)
+    applied, unmatched = demo.apply_recorded(catalogue, record)
     assert applied == {}
     assert unmatched == (
         "confirm in saltgrove_disc_rev6.pdf (whole_meter, materials_workmanship): "
@@ -95,14 +104,13 @@ def test_an_act_whose_values_no_longer_fit_is_reported_and_not_applied(tmp_path:
     )
 
 
-def test_an_act_on_a_term_that_is_not_there_is_reported(tmp_path: Path) -> None:
-    report = run(tmp_path / "stack")
+def test_an_act_on_a_term_that_is_not_there_is_reported(catalogue: Catalogue) -> None:
     acts = [
         {"document": "saltgrove_disc_rev6.pdf", "action": "confirm", "term": {"component": "software"}, "seen": {}},
         {"document": "saltgrove_disc_rev6.pdf", "action": "confirm", "term": {"promise": "accuracy"}, "seen": {}},
         {"document": "nowhere.pdf", "action": "confirm", "term": {"component": "register"}, "seen": {}},
     ]
-    applied, unmatched = demo.apply_recorded(Catalogue(report.catalogue), {"reviewer": "r", "acts": acts})
+    applied, unmatched = demo.apply_recorded(catalogue, {"reviewer": "r", "acts": acts})
     assert applied == {}
     assert [line.partition(": ")[2] for line in unmatched] == [
         "no term of the reading has this name",
@@ -111,11 +119,11 @@ def test_an_act_on_a_term_that_is_not_there_is_reported(tmp_path: Path) -> None:
     ]
 
 
-def test_an_addition_that_the_reading_has_found_itself_is_confirmed_once(tmp_path: Path) -> None:
-    report = run(tmp_path / "stack")
+def test_an_addition_that_the_reading_has_found_itself_is_confirmed_once(
+    done: demo.DemoReport, catalogue: Catalogue
+) -> None:
     act = next(one for one in RECORD["acts"] if one["document"] == "cobblemere_letter.pdf" and "new_term" in one)
-    catalogue = Catalogue(report.catalogue)
-    [letter] = [row.document_id for row in report.documents if row.file_name == "cobblemere_letter.pdf"]
+    [letter] = [row.document_id for row in done.documents if row.file_name == "cobblemere_letter.pdf"]
     body = [one for one in catalogue.terms(letter) if one.term.component == "maincase"]
     assert [(one.state, one.term.duration_months) for one in body] == [(TermState.CONFIRMED, 240)]
     assert demo.apply_recorded(catalogue, {"reviewer": RECORD["reviewer"], "acts": [act]}) == ({}, ())
