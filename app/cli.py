@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from firstcap.app.fleet import claim_commands
 from firstcap.app.fleet import commands as fleet_commands
 from firstcap.app.learn import commands as learn_commands
-from firstcap.app.options import DEFAULT_CATALOGUE, CatalogueOption, OutOption, SortOption
+from firstcap.app.options import DEFAULT_CATALOGUE, CatalogueOption, OutOption, SortOption, login_name
 from firstcap.app.options import open_catalogue as _open
 from firstcap.app.worth import commands as worth_commands
 from firstcap.schema.errors import ExitCode, FirstcapError, UsageError
@@ -61,15 +62,6 @@ def _options(
     ] = False,
 ) -> None:
     pass
-
-
-def _reviewer() -> str:
-    import getpass
-
-    try:
-        return getpass.getuser()
-    except (OSError, KeyError) as problem:
-        raise UsageError("there is no login name to sign decisions with; give one with --reviewer NAME") from problem
 
 
 @app.command(short_help="Read warranty PDFs into the catalogue.")
@@ -219,7 +211,7 @@ def confirm(
     """Confirm, correct or strike what was read, in the browser: each promise as a sentence above the strip of the page
     that it was read from. Serves a page of this machine until Ctrl-C. Every act is saved at once and can be undone.
     """
-    name = " ".join((reviewer or _reviewer()).split())
+    name = " ".join((reviewer or login_name()).split())
     if not name:
         raise UsageError("decisions are signed; give a name with --reviewer NAME")
     from firstcap.app.confirm.core import Session, documents_named
@@ -280,7 +272,7 @@ def agreement(
     if settle:
         from firstcap.app.confirm.settling import Settling
 
-        name = (reviewer or _reviewer()).strip()
+        name = (reviewer or login_name()).strip()
         Settling(store, lambda: differences(pairs(store)), names, sys.stdin, sys.stdout, reviewer=name).run()
         return
     both = pairs(store)
@@ -348,6 +340,7 @@ def compare(
 learn_commands.add_to(app)
 worth_commands.add_to(app)
 fleet_commands.add_to(app)
+claim_commands.add_to(app)
 
 
 @app.command(short_help="Print the JSON Schema of a reading.")

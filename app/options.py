@@ -1,7 +1,8 @@
 """Options that several commands share, and the catalogue behind them."""
 
+from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, TypeVar
 
 import typer
 
@@ -33,3 +34,24 @@ def open_catalogue(path: Path) -> "Catalogue":
             file=str(path),
         )
     return Catalogue(path)
+
+
+_Kind = TypeVar("_Kind", bound=StrEnum)
+
+
+def chosen(kind: type[_Kind], text: str, option: str) -> _Kind:
+    """The member of a list that was typed for an option; UsageError with the list otherwise."""
+    try:
+        return kind(text.casefold())
+    except ValueError:
+        raise UsageError(f"{option} is {text!r}; it may be {', '.join(kind)}") from None
+
+
+def login_name() -> str:
+    """Who signs what is written, where no --reviewer is given."""
+    import getpass
+
+    try:
+        return getpass.getuser()
+    except (OSError, KeyError) as problem:
+        raise UsageError("there is no login name to sign with; give one with --reviewer NAME") from problem

@@ -1,4 +1,4 @@
--- What to test before the cover ends, and what was made of the tests. Formulas: docs/fleet.md.
+-- What to test before the cover ends, and what was made of the tests. Formulas: docs/claims.md.
 
 CREATE OR REPLACE VIEW bench_findings AS
 SELECT

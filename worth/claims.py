@@ -2,7 +2,7 @@
 
 Flows are US gallons a minute, registration and limits per cent of true volume, all exact. Uncertainty is the expanded
 one (coverage factor 2, about 95 %), in percentage points of registration. Rule, sources and a worked example:
-docs/fleet.md, "Claims".
+docs/claims.md, "Claims".
 """
 
 import math

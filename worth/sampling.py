@@ -1,7 +1,7 @@
 """How many meters of a lot to test, and which: exact sample sizes, the published code letters, a draw to be repeated.
 
 Shares and confidences are exact fractions, so that 1 − 0.9 is a tenth and nothing less. Formulas and worked examples:
-docs/fleet.md, "Test first".
+docs/claims.md, "Test first".
 """
 
 import hashlib

@@ -1,6 +1,6 @@
 """What is at stake in a meter whose cover is about to end: the credit that lapses and the water a failing meter misses.
 
-Formula and worked example: docs/fleet.md, "Test first".
+Formula and worked example: docs/claims.md, "Test first".
 """
 
 from dataclasses import dataclass

@@ -2,14 +2,12 @@
 
 import sys
 from datetime import date, datetime
-from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, TypeVar
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from firstcap.app.options import DEFAULT_CATALOGUE, CatalogueOption, open_catalogue
-from firstcap.schema.errors import UsageError
+from firstcap.app.options import DEFAULT_CATALOGUE, CatalogueOption, chosen, login_name, open_catalogue
 
 if TYPE_CHECKING:
     from firstcap.app.fleet.matching import Answer, Proposal
@@ -86,45 +84,24 @@ def fleet(
     options = ListOptions(
         columns=columns,
         unit=unit,
-        dates=_chosen(DayOrder, dates, "--dates"),
-        decimals=_chosen(DecimalSign, decimals, "--decimals"),
+        dates=chosen(DayOrder, dates, "--dates") if dates else None,
+        decimals=chosen(DecimalSign, decimals, "--decimals") if decimals else None,
         encoding=encoding,
     )
     imported = import_list(store, meters, options, day=day)
     print(f"{imported.meters:,} of {imported.lines:,} lines of {meters.name} used", file=sys.stderr)
-    match_names(store, reviewer or _login(), _answer(names))
+    match_names(store, reviewer or login_name(), _answer(names))
     told = deliver(store, day, out or (), include_proposed=include_proposed)
     print(told, file=sys.stderr if out else sys.stdout)
-
-
-_Kind = TypeVar("_Kind", bound=StrEnum)
-
-
-def _chosen(kind: type[_Kind], text: str | None, option: str) -> _Kind | None:
-    if text is None:
-        return None
-    try:
-        return kind(text.casefold())
-    except ValueError:
-        raise UsageError(f"{option} is {text!r}; it may be {', '.join(kind)}") from None
-
-
-def _login() -> str:
-    import getpass
-
-    try:
-        return getpass.getuser()
-    except (OSError, KeyError) as problem:
-        raise UsageError("there is no login name to sign with; give one with --reviewer NAME") from problem
 
 
 def _answer(names: str | None) -> "Answer":
     from firstcap.app.fleet.matching import Names, take_near, take_none
 
-    chosen = _chosen(Names, names, "--names")
-    if chosen is Names.NEAR:
+    answer = chosen(Names, names, "--names") if names else None
+    if answer is Names.NEAR:
         return take_near
-    if chosen is Names.SAME or (chosen is None and not (sys.stdin.isatty() and sys.stderr.isatty())):
+    if answer is Names.SAME or (answer is None and not (sys.stdin.isatty() and sys.stderr.isatty())):
         return take_none
     return _asked
 

@@ -7,10 +7,14 @@ from firstcap.app.report.paper import Paper, Place
 
 @dataclass(frozen=True)
 class Quote:
-    """The document's own words, with the place they stand at: the strip of the page is shown where it can be drawn."""
+    """The document's own words, with the place they stand at: the strip of the page is shown where it can be drawn.
+
+    `before` leads up to them and stays on their page.
+    """
 
     words: str
     place: Place | None = None
+    before: str = ""
 
 
 @dataclass(frozen=True)

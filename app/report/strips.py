@@ -13,7 +13,7 @@ from firstcap.schema.evidence import Box
 
 _ABOVE, _BESIDE = 9.0, 40.0  # points of paper around the words
 _HIGHEST = 140.0  # points: a strip shows a place, not a page
-_SCALE = 1.6  # pixels to a point
+SCALE = 1.6  # pixels to a point
 
 
 class Located(Protocol):
@@ -75,7 +75,7 @@ def strips_of(catalogue: WithFiles, places: Iterable[_Place]) -> dict[_Place, st
         try:
             for box, held in boxes:
                 if box not in made:
-                    made[box] = f"data:image/png;base64,{b64encode(paper.draw(box, scale=_SCALE)).decode('ascii')}"
+                    made[box] = f"data:image/png;base64,{b64encode(paper.draw(box, scale=SCALE)).decode('ascii')}"
                 drawn.update(dict.fromkeys(held, made[box]))
         except FirstcapError:
             pass  # what was drawn so far is kept; a page that cannot be drawn is no reason to go without a report

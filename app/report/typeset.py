@@ -16,6 +16,7 @@ from typing import Any
 
 from firstcap.app.report.letter import Letter, Quote
 from firstcap.app.report.paper import Cell, Figure, Paper, Part, Place, Table
+from firstcap.app.report.strips import SCALE
 from firstcap.schema.errors import UsageError
 
 _MOST_CHARACTERS = 60  # of a cell, when the widths of columns are weighed
@@ -69,23 +70,20 @@ def _letter(letter: Letter, folder: Path, strips: Mapping[Place, str]) -> dict[s
             (folder / drawn[address]).write_bytes(b64decode(address.partition(",")[2]))
         return drawn[address]
 
-    def paragraph(one: str | Quote) -> dict[str, str]:
+    def paragraph(one: str | Quote) -> dict[str, Any]:
         if isinstance(one, str):
             return {"kind": "text", "text": one}
         where = f"{one.place.file_name}, page {one.place.page}" if one.place else ""
-        return {"kind": "quote", "text": one.words, "where": where, "file": image(one.place)}
+        file = image(one.place)
+        told = {"kind": "quote", "text": one.words, "where": where, "before": one.before, "file": file}
+        return {**told, "width": _width_pt(folder, file)}
 
-    shown: dict[str, dict[str, str]] = {}
+    shown: dict[str, dict[str, Any]] = {}
     for place in letter.enclosure.places:
         if name := image(place):
-            shown.setdefault(
-                name,
-                {
-                    "file": name,
-                    "where": f"{place.file_name}, page {place.page}: {place.label}",
-                    "words": place.quote or "",
-                },
-            )
+            where = f"{place.file_name}, page {place.page}: {place.label}"
+            told = {"file": name, "width": _width_pt(folder, name), "where": where, "words": place.quote or ""}
+            shown.setdefault(name, told)
     return {
         "sender": list(letter.sender),
         "to": list(letter.to),
@@ -96,6 +94,11 @@ def _letter(letter: Letter, folder: Path, strips: Mapping[Place, str]) -> dict[s
         "strips": list(shown.values()),
         "enclosure": _data(letter.enclosure, folder),
     }
+
+
+def _width_pt(folder: Path, name: str) -> float:
+    """How wide a strip is on its page: from the head of the PNG, at the scale strips are drawn with."""
+    return int.from_bytes((folder / name).read_bytes()[16:20]) / SCALE if name else 0.0
 
 
 def _data(paper: Paper, folder: Path) -> dict[str, Any]:

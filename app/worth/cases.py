@@ -198,6 +198,7 @@ def _clauses(catalogue: Catalogue, documents: Mapping[str, DocumentRow]) -> list
 _EVIDENCE = """
 SELECT item_id, field, page, quote FROM evidence
 WHERE item_id IN (SELECT unnest(?::VARCHAR[])) AND quote IS NOT NULL AND page IS NOT NULL
+  AND field NOT IN ('component', 'size_label', 'meter_type', 'product', 'variant', 'promise')
 ORDER BY item_id, field <> 'quote', field, page, top_pt, x0_pt
 """
 
@@ -215,4 +216,15 @@ def _places(
             documents[home[term]].file_name, int(str(row["page"])), str(row["quote"]), term, field, field_name(field)
         )
         found[term][place] = None
-    return {term: tuple(places) for term, places in found.items()}
+    return {term: _telling(places) for term, places in found.items()}
+
+
+_NUMBERS = ("duration", "full_months", "volume_cap", "limit.")
+
+
+def _telling(places: Iterable[Place]) -> tuple[Place, ...]:
+    """Without the single numbers, where the whole sentence or row that holds them is there."""
+    held = tuple(places)
+    if not any(place.field == "quote" for place in held):
+        return held
+    return tuple(place for place in held if not place.field.startswith(_NUMBERS))

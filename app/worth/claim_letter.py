@@ -40,16 +40,18 @@ def _promises(case: Case) -> str:
 
 
 def _document(document: DocumentRow) -> str:
-    parts = [document.title, f"({edition(document)})" if document.document_code else None]
-    named = " ".join(filter(None, parts)) or document.file_name
+    parts = [f"“{document.title}”" if document.title else None, edition(document) if document.document_code else None]
+    named = ", ".join(filter(None, parts)) or document.file_name
     return f"{named}, effective {document.effective_from}" if document.effective_from else named
 
 
 def _what(case: Case) -> str:
-    documents = "; ".join(map(_document, case.documents))
+    documents = words.joined(map(_document, case.documents))
+    several = len(case.claims) > 1
+    edition_ = "the edition that was in force then" if len(case.documents) > 1 else "that edition"
     return (
-        f"We claim under your warranty {documents} for the {words.counted(len(case.claims), 'meter')} listed in the "
-        "enclosure. Each was shipped while that edition was in force, and its accuracy was warranted on the day it was "
+        f"We claim under {documents} for the {words.counted(len(case.claims), 'meter')} listed in the enclosure. "
+        f"{'Each' if several else 'It'} was shipped under {edition_}, and its accuracy was warranted on the day it was "
         "tested."
     )
 
@@ -65,7 +67,7 @@ def _clauses(case: Case) -> list[str | Quote]:
         seen.add(quote)
         places = case.places.get(stored.term_id, ())
         place = next((one for one in places if one.quote == quote), None)
-        found += [f"{words.capital(_promise(stored))}. Your document says:", Quote(quote, place)]
+        found.append(Quote(quote, place, f"{words.capital(_promise(stored))}. Your document says:"))
     return found
 
 

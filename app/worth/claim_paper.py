@@ -1,6 +1,6 @@
 """What was made of the bench tests, as a report over all suppliers and as the enclosure of one supplier's claim."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Hashable, Iterable, Sequence
 from datetime import date
 from fractions import Fraction
 
@@ -46,7 +46,7 @@ ASSUMPTIONS = (
 )
 SOURCES = (
     "Guard bands with a statement that is not only pass or fail: ILAC-G8:09/2019, 4.2; conformance probability: JCGM "
-    "106:2012, 7 (text from memory, see docs/fleet.md).",
+    "106:2012, 7 (text from memory, see docs/claims.md).",
 )
 _MARKS = {
     Call.CLAIMABLE: Mark.GOOD,
@@ -259,29 +259,18 @@ def _chance(chance: float) -> Cell:
 
 
 def checklist(case: Case, on: date) -> Table:
-    """What each document asks of a claim, with the day by which, and what stands there."""
+    """What the documents ask of a claim, with the day by which, and what stands there; the same words once."""
     rows = []
-    for clause in case.duties:
-        kind = DutyKind(clause.kind)
-        by = SILENT
-        if kind is DutyKind.WRITTEN_NOTICE and clause.days is not None:
-            first = min(
-                (c.notice_by for c in case.claims if c.notice_by and c.term.document_id == clause.document_id),
-                default=None,
-            )
-            counted = f"{words.counted(clause.days, 'day')} after the test"
-            cell = _notice(first, on)
-            by = Cell(cell.text, mark=cell.mark, more="; ".join(filter(None, [counted, cell.more])))
-        elif kind is not DutyKind.WRITTEN_NOTICE:
-            by = NOTHING
+    for held in _together(case.duties, lambda clause: (clause.kind, clause.quote)):
+        kind = DutyKind(held[0].kind)
         rows.append(
             (
                 Cell("☐"),
-                Cell(words.capital(words.duty(kind)), places=clause.places),
+                Cell(words.capital(words.duty(kind)), places=tuple(place for one in held for place in one.places)),
                 Cell(told.TO_DO[kind]),
-                by,
-                state_cell(clause.state),
-                Cell(f"“{clause.quote}”") if clause.quote else SILENT,
+                _notice_of(case, held, on) if kind is DutyKind.WRITTEN_NOTICE else NOTHING,
+                _state(held),
+                Cell(f"“{held[0].quote}”") if held[0].quote else SILENT,
             )
         )
     asked = {clause.kind for clause in case.duties}
@@ -296,6 +285,30 @@ def checklist(case: Case, on: date) -> Table:
         ("words", "In the document’s words"),
     )
     return Table(f"duties-{case.supplier}", "Duties of a claim", head, tuple(rows), note)
+
+
+def _together(clauses: Iterable[Clause], key: Callable[[Clause], Hashable]) -> list[list[Clause]]:
+    found: dict[Hashable, list[Clause]] = {}
+    for clause in clauses:
+        found.setdefault(key(clause), []).append(clause)
+    return list(found.values())
+
+
+def _state(clauses: Sequence[Clause]) -> Cell:
+    """The state of all, or that one of them is still unconfirmed."""
+    states = [clause.state for clause in clauses]
+    return state_cell(TermState.PROPOSED if TermState.PROPOSED in states else states[0])
+
+
+def _notice_of(case: Case, clauses: Sequence[Clause], on: date) -> Cell:
+    days = [clause.days for clause in clauses if clause.days is not None]
+    documents = {clause.document_id for clause in clauses}
+    last = [c.notice_by for c in case.claims if c.notice_by is not None and c.term.document_id in documents]
+    if not days or not last:
+        return SILENT
+    cell = _notice(min(last), on)
+    counted = f"{words.counted(min(days), 'day')} after the test"
+    return Cell(cell.text, mark=cell.mark, more="; ".join(filter(None, [counted, cell.more])))
 
 
 def case_paper(case: Case, *, on: date, currency: str, include_proposed: bool) -> Paper:
@@ -441,11 +454,14 @@ def _excluded(clauses: Sequence[Clause]) -> Sequence[Part]:
     rows = tuple(
         (
             Cell("☐"),
-            Cell(words.capital(words.exclusion(clause.kind)), places=clause.places),
-            state_cell(clause.state),
-            Cell(f"“{clause.quote}”") if clause.quote else SILENT,
+            Cell(
+                words.capital("; ".join(dict.fromkeys(words.exclusion(clause.kind) for clause in held))),
+                places=tuple(dict.fromkeys(place for clause in held for place in clause.places[:1])),
+            ),
+            _state(held),
+            Cell(f"“{held[0].quote}”") if held[0].quote else SILENT,
         )
-        for clause in clauses
+        for held in _together(clauses, lambda clause: clause.quote or clause.kind)
     )
     head = columns(
         ("checked", "Checked"), ("exclusion", "Not covered"), ("state", "State"), ("words", "In the document’s words")

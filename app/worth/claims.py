@@ -152,3 +152,9 @@ def record(
     acts = [claim.act(action, note) for claim in chosen if claim.before is None or claim.before.action is not action]
     log(catalogue, acts, reviewer)
     return len(acts)
+
+
+def record_prepared(catalogue: Catalogue, outcome: Outcome, reviewer: str) -> None:
+    """Log that claim files were written; a claim of which the log tells more already is left as it stands."""
+    acts = [claim.act(ClaimAction.PREPARED) for claim in outcome.claims if claim.before is None]
+    log(catalogue, acts, reviewer)

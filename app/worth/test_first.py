@@ -1,6 +1,6 @@
 """Which meters to test before their accuracy cover ends: what is at stake, a plan by lot, and the sample drawn.
 
-Formulas and worked examples: docs/fleet.md, "Test first".
+Formulas and worked examples: docs/claims.md, "Test first".
 """
 
 from collections import defaultdict

@@ -1,7 +1,9 @@
 """Sample sizes and draws, against published plans and scipy."""
 
+import doctest
 import math
 from fractions import Fraction
+from pathlib import Path
 
 import duckdb
 import pytest
@@ -11,6 +13,7 @@ from scipy import stats
 
 from firstcap.worth.sampling import chance_of_passing, draw, letter_plan, sample_size
 
+DOCS = Path(__file__).parents[2] / "docs"
 PERCENT = Fraction(1, 100)
 
 
@@ -128,3 +131,8 @@ def test_every_meter_of_a_lot_is_drawn_about_equally_often() -> None:
         for meter in draw(METERS[:50], 5, seed=str(seed), lot="lot"):
             counts[meter] += 1
     assert stats.chisquare(list(counts.values())).pvalue > 0.01
+
+
+def test_the_worked_examples_in_the_documentation_come_out_as_printed() -> None:
+    failed, tried = doctest.testfile(str(DOCS / "claims.md"), module_relative=False)
+    assert tried >= 15 and failed == 0
