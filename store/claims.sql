@@ -1,5 +1,20 @@
 -- What to test before the cover ends, and what was made of the tests. Formulas: docs/claims.md.
 
+-- Limits that may pass or fail a meter: printed in the document, or of a standard by a source that was read. What is held
+-- from memory, and limits without a flow, judge nothing.
+CREATE OR REPLACE VIEW base.judging_bands AS
+SELECT
+  b.*,
+  b.flow_from_usgpm IS NOT NULL AND b.flow_to_usgpm IS NOT NULL AND (
+    b.basis = 'stated' OR EXISTS (
+      SELECT 1 FROM main.baselines AS s
+      WHERE s.standard = b.basis AND s.certainty <> 'from_memory'
+        AND s.flow_from_usgpm = b.flow_from_usgpm AND s.flow_to_usgpm = b.flow_to_usgpm
+        AND s.lower_pct IS NOT DISTINCT FROM b.lower_pct AND s.upper_pct IS NOT DISTINCT FROM b.upper_pct
+    )
+  ) AS judges
+FROM main.accuracy_bands AS b;
+
 CREATE OR REPLACE VIEW bench_findings AS
 SELECT
   b.line_no,
@@ -49,7 +64,7 @@ SELECT
 FROM meter_cover_on(day, include_proposed := include_proposed) AS c
 JOIN main.meters AS m ON m.line_no = c.line_no
 JOIN base.meter_uses AS u ON u.line_no = c.line_no
-LEFT JOIN (SELECT term_id, max(lower_pct) AS lower_pct FROM main.accuracy_bands GROUP BY term_id) AS b
+LEFT JOIN (SELECT term_id, max(lower_pct) AS lower_pct FROM base.judging_bands WHERE judges GROUP BY term_id) AS b
   ON b.term_id = c.term_id
 WHERE c.promise = 'accuracy' AND c.covered AND c.ends_on <= (day::DATE + to_months(within_months::INTEGER))::DATE
 QUALIFY row_number() OVER (PARTITION BY c.line_no ORDER BY c.ends_on, b.lower_pct DESC NULLS LAST, c.term_id) = 1;

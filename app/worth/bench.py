@@ -6,7 +6,7 @@ from the register's reading then.
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -46,7 +46,10 @@ class BenchTest:
 
 @dataclass(frozen=True)
 class Meter:
-    """A meter of the fleet with its accuracy promises; `doubt` says why it has none."""
+    """A meter of the fleet with its accuracy promises; `doubt` says why it has none.
+
+    `silent` names what promises rest on that cannot judge: standards held from memory, limits without a flow.
+    """
 
     meter_id: str
     supplier: str
@@ -55,6 +58,7 @@ class Meter:
     facts: MeterFacts
     terms: tuple[StoredTerm, ...] = ()
     doubt: str | None = None
+    silent: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -144,6 +148,9 @@ def judged(
     results = []
     for (meter_id, day), held in grouped.items():
         meter = meters.get(meter_id)
+        if meter is not None:
+            rest = (basis for one in meter.terms for basis in bands.get(one.term_id, _Bands()).silent)
+            meter = replace(meter, silent=tuple(dict.fromkeys(rest)))
         facts = None if meter is None else _facts_then(meter.facts, held, day)
         terms = () if meter is None else meter.terms
         covers = {} if facts is None else {one.term_id: cover_of_meter(one.term, facts, day) for one in terms}
@@ -151,7 +158,7 @@ def judged(
             Promise(
                 one.term_id,
                 one.term.accuracy_level,
-                bands.get(one.term_id, ()),
+                bands.get(one.term_id, _Bands()).judging,
                 _cover(one.term, facts, covers[one.term_id], day),
             )
             for one in terms
@@ -219,7 +226,7 @@ SELECT meter_id, term_id, document_id, doubt FROM meter_cover_on(?::DATE, includ
 WHERE meter_id IN (SELECT unnest(?::VARCHAR[])) AND (promise = 'accuracy' OR term_id IS NULL)
 """
 _BANDS = """
-SELECT term_id, flow_from_usgpm, flow_to_usgpm, lower_pct, upper_pct FROM accuracy_bands
+SELECT term_id, flow_from_usgpm, flow_to_usgpm, lower_pct, upper_pct, basis, judges FROM base.judging_bands
 WHERE term_id IN (SELECT unnest(?::VARCHAR[])) ORDER BY term_id, flow_from_usgpm
 """
 
@@ -272,15 +279,24 @@ def _meter_facts(row: Mapping[str, object]) -> MeterFacts:
     )
 
 
-def _bands(catalogue: Catalogue, terms: Iterable[str]) -> dict[str, tuple[Band, ...]]:
-    """The bands of each promise that stand at a flow; one without a flow can judge no run."""
-    found: dict[str, list[Band]] = defaultdict(list)
+@dataclass(frozen=True)
+class _Bands:
+    """The bands of a promise that can judge a run, and on what those rest that cannot."""
+
+    judging: tuple[Band, ...] = ()
+    silent: tuple[str, ...] = ()
+
+
+def _bands(catalogue: Catalogue, terms: Iterable[str]) -> dict[str, _Bands]:
+    judging: dict[str, list[Band]] = defaultdict(list)
+    silent: dict[str, dict[str, None]] = defaultdict(dict)
     for row in catalogue.rows(_BANDS, [sorted(terms)]):
-        low, high = exact(row["flow_from_usgpm"]), exact(row["flow_to_usgpm"])
-        if low is not None and high is not None:
-            band = Band(low, high, exact(row["lower_pct"]), exact(row["upper_pct"]))
-            found[str(row["term_id"])].append(band)
-    return {term: tuple(bands) for term, bands in found.items()}
+        term, low, high = str(row["term_id"]), exact(row["flow_from_usgpm"]), exact(row["flow_to_usgpm"])
+        if row["judges"] and low is not None and high is not None:
+            judging[term].append(Band(low, high, exact(row["lower_pct"]), exact(row["upper_pct"])))
+        else:
+            silent[term][str(row["basis"])] = None
+    return {term: _Bands(tuple(judging[term]), tuple(silent[term])) for term in {*judging, *silent}}
 
 
 def doubt_words(doubt: str | None) -> str:

@@ -1,5 +1,6 @@
 """What was made of the bench tests, as a report over all suppliers and as the enclosure of one supplier's claim."""
 
+from collections import Counter
 from collections.abc import Callable, Hashable, Iterable, Sequence
 from datetime import date
 from fractions import Fraction
@@ -74,11 +75,10 @@ def claims_paper(
             sections.append(Section(f"What a claim on {case.supplier} must carry", (checklist(case, on),)))
     if problems is not None and problems.rows:
         sections.append(Section("Lines that could not be used", (problems,)))
-    calls = [result.call for result in results]
     made = sum(len(case.claims) for case in cases)
     left = sum(len(case.left_out) for case in cases)
     statuses = [
-        Status(f"{words.counted(made, 'meter')} claimable of {len(results)} tested; {_calls(calls)}."),
+        Status(f"{words.counted(made, 'meter')} claimable of {len(results)} tested; {_calls(results)}."),
         _confirmed(results, include_proposed),
     ]
     if left:
@@ -99,9 +99,11 @@ def claims_paper(
     )
 
 
-def _calls(calls: Sequence[Call]) -> str:
-    counts = [(call, calls.count(call)) for call in Call if call in calls and call is not Call.CLAIMABLE]
-    return "; ".join(f"{count} {told.CALLS[call]}" for call, count in counts) or "nothing else"
+def _calls(results: Sequence[BenchResult]) -> str:
+    order = list(Call)
+    other = sorted((r for r in results if r.call is not Call.CLAIMABLE), key=lambda result: order.index(result.call))
+    counts = Counter(map(told.call_words, other))
+    return "; ".join(f"{count} {name}" for name, count in counts.items()) or "nothing else"
 
 
 def _confirmed(results: Sequence[BenchResult], include_proposed: bool) -> Status:
@@ -188,7 +190,7 @@ def _meters(results: Sequence[BenchResult], cases: Sequence[Case], currency: str
                 Cell(meter.supplier, more=meter.product) if meter else NOTHING,
                 Cell(meter.size) if meter and meter.size else NOTHING,
                 _day(result.tested_on),
-                Cell(told.CALLS[result.call], mark=_MARKS.get(result.call, Mark.PLAIN)),
+                Cell(told.call_words(result), mark=_MARKS.get(result.call, Mark.PLAIN)),
                 Cell(told.reason_of(result)),
                 state_cell(term.state) if term else NOTHING,
                 _share(claim.pays) if claim else NOTHING,

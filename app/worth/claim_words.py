@@ -99,7 +99,20 @@ def _no_promise(finding: Finding, meter: Meter | None) -> str:
         return "the list of meters has no meter of this number"
     if not meter.terms:
         return doubt_words(meter.doubt)
-    return f"nothing is promised at {flow(finding.run.flow)}"
+    at = flow(finding.run.flow)
+    if not meter.silent:
+        return f"nothing is promised at {at}"
+    named = [basis for basis in meter.silent if basis != "stated"]
+    if named:
+        return f"no limit at {at} is known from a published source; the promise names {words.joined(named)}: look it up"
+    return f"the document gives limits without a flow, so none can be held against {at}"
+
+
+def call_words(result: BenchResult) -> str:
+    """The call of a meter, where none is made for want of any promise saying so."""
+    if result.call is Call.NO_PROMISE and (result.meter is None or not result.meter.terms):
+        return "no promise held"
+    return CALLS[result.call]
 
 
 def reason_of(result: BenchResult) -> str:

@@ -77,6 +77,7 @@ class Candidate:
 
     meter_id: str
     lot: "Lot"
+    term_id: str
     level: str | None
     state: str
     ends_on: date
@@ -159,6 +160,7 @@ def candidates(
                     size,
                     int(str(year)) if year is not None else 0,
                 ),
+                term_id,
                 None if row["accuracy_level"] is None else str(row["accuracy_level"]),
                 str(row["state"]),
                 ends,
@@ -232,8 +234,8 @@ def test_first(
     ]
     if untold:
         sections.append(Section("Cannot be told", (_untold(untold),)))
-    proposed = {(one.lot.supplier, one.level) for one in found if one.state == "proposed"}
-    held = {(one.lot.supplier, one.level) for one in found}
+    held = {one.term_id for one in found}
+    proposed = {one.term_id for one in found if one.state == "proposed"}
     count = sum(int(str(row["meters"])) for row in untold)
     return Paper(
         kind="test-first",
@@ -245,7 +247,7 @@ def test_first(
                 f"{words.counted(len(found), 'meter')} in {words.counted(len(lots), 'lot')}; "
                 f"{words.counted(sum(len(lot.drawn) for lot in lots), 'meter')} drawn to be tested."
             ),
-            confirmation(len(proposed), len(held), "kind of promise"),
+            confirmation(len(proposed), len(held)),
             *((Status(f"Of {words.counted(count, 'meter')} it cannot be told.", open=True),) if count else ()),
         ),
         sections=tuple(sections),
@@ -309,7 +311,9 @@ def _lots(lots: Sequence[LotPlan], plan: Plan, worth: Worth) -> Table:
         if lot.sample is None:
             sample = Cell("test all" if plan.kind is PlanKind.EXACT else "no row in the table")
         else:
-            sample = Cell(str(lot.sample), lot.sample, more=f"code letter {lot.letter}" if lot.letter else None)
+            every = "all of them" if lot.sample == len(lot.candidates) else None
+            letter = f"code letter {lot.letter}" if lot.letter else None
+            sample = Cell(str(lot.sample), lot.sample, more=letter or every)
         rows.append(
             (
                 *_lot_cells(lot.lot),

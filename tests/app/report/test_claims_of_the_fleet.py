@@ -18,6 +18,7 @@ from firstcap.app.worth.claims import Outcome, Settings, claims, record, write_f
 from firstcap.app.worth.prices import prices_of
 from firstcap.schema.claims import Call, ClaimAction
 from firstcap.schema.errors import UsageError
+from firstcap.schema.vocabulary import AccuracyLevel, FlowRole, MeterType
 from firstcap.store.catalogue import Catalogue
 from firstcap.store.claims import logged
 
@@ -90,6 +91,22 @@ def test_only_what_a_person_confirmed_is_claimed_on_unless_asked(fleet: Catalogu
     assert of(plain) == {"foreign": Call.NO_PROMISE} and "waits for a person" in markdown(plain.paper)
     asked = claims(fleet, [test], replace(SETTINGS, include_proposed=True))
     assert of(asked) == {"foreign": Call.CLAIMABLE} and "unconfirmed" in asked.paper.statuses[1].text
+
+
+def test_limits_of_a_standard_known_only_from_memory_judge_no_meter(recorded: Recorder) -> None:
+    # AWWA C708, multi-jet: its limits were read nowhere, so no row of it may pass or fail a meter.
+    flows = ((FlowRole.MINIMUM, None, None, None, None),)
+    term = suppliers.accuracy(
+        AccuracyLevel.NEW_METER, 5, "500000", bands=flows, basis="AWWA C708", meter_type=MeterType.MULTI_JET
+    )
+    held = suppliers.reading("Thistle Bench Meters", [term], file_name="thistle.pdf", effective=date(2020, 1, 1))
+    meters = [ListedMeter("m", "Thistle Bench Meters", "5/8", date(2025, 6, 3), 90_000, date(2027, 5, 20), 50_000)]
+    fleet = put_fleet(recorded([held], confirmed=["thistle.pdf"]), meters)
+    outcome = claims(fleet, [run("m", "0.25", "60")], SETTINGS)
+    assert of(outcome) == {"m": Call.NO_PROMISE}
+    assert "no limit at 0.25 gpm is known from a published source; the promise names AWWA C708" in markdown(
+        outcome.paper
+    )
 
 
 def test_a_meter_that_is_not_in_the_list_of_meters_is_said_to_be_missing(fleet: Catalogue) -> None:
