@@ -6,11 +6,11 @@ changes, or a clause number or bullet opens a new one.
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from statistics import median
 
-from firstcap.extract.glyphs import MARK_SIGNS, SOFT_HYPHEN
+from firstcap.extract.glyphs import MARK_SIGNS, SIGN, SOFT_HYPHEN
 from firstcap.extract.lines import Line, Segment
 from firstcap.extract.page import BlockKind, Word
 
@@ -309,8 +309,28 @@ def _mid_reference(text: str) -> bool:
     )
 
 
+def _notes(para: Para) -> list[Para]:
+    """Footnotes set one after the other in one paragraph: "* Counted from shipment. † Not for compound meters."."""
+    if not SIGN.fullmatch(para.words[0].text):
+        return [para]
+    parts: list[list[list[Word]]] = [[]]
+    before: Word | None = None
+    for line in para.lines:
+        parts[-1].append([])
+        for word in line:
+            if before is not None and SIGN.fullmatch(word.text) and _END.search(before.text):
+                parts[-1] = [kept for kept in parts[-1] if kept]
+                parts.append([[]])
+            parts[-1][-1].append(word)
+            before = word
+    return [replace(para, lines=[kept for kept in part if kept], silent=set(para.silent)) for part in parts]
+
+
 def shape(para: Para, habits: Habits) -> list[Para]:
     """Decide what a paragraph is; a run-in heading parts from its paragraph."""
+    notes = _notes(para)
+    if len(notes) > 1:
+        return [made for note in notes for made in shape(note, habits)]
     words = para.words
     body = habits.body
     if words[0].mark:
@@ -318,6 +338,11 @@ def shape(para: Para, habits: Habits) -> list[Para]:
         para.mark = words[0].text
         return [para]
     text = para.text
+    bracketed = SIGN.fullmatch(words[0].text)
+    if bracketed and words[0].text[0] in "([" and len(words) > 3:
+        para.kind, para.mark = BlockKind.FOOTNOTE, bracketed.group(1)
+        para.silent.add(id(words[0]))
+        return [para]
     if text[:1] in MARK_SIGNS.replace("#", "") and not text.startswith("§") and len(words) > 3:
         sign = re.match(rf"[{re.escape(MARK_SIGNS)}]+", text)
         token = words[0].text

@@ -37,6 +37,7 @@ class Features:
     stage_words: bool = False  # the text speaks of a prorated stage, and none was read
     alone: bool = False  # a table row that no sentence claims
     rival: bool = False  # the same promise is read elsewhere with other numbers
+    unread: bool = False  # a time or a volume beside it was taken for no promise
 
     @classmethod
     def names(cls) -> tuple[str, ...]:

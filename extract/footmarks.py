@@ -1,12 +1,16 @@
-"""Footnote marks set like the word they hang on: "1,500,0001", "years2". They part from it where that is certain.
+"""Footnote marks set like the words they hang on: "1,500,0001", "years2", "compound †". They part from them where that
+is certain.
 
 A last group of four digits is never a number, so its last digit is a mark. A digit at the end of a word is one only
-where the page explains that digit in a footnote.
+where the page explains that digit in a footnote. A sign (*, †, ‡) behind a word is a mark; before a text it opens the
+footnote.
 """
 
 import re
 from dataclasses import replace
+from itertools import pairwise
 
+from firstcap.extract.glyphs import SIGN
 from firstcap.extract.lines import make_lines
 from firstcap.extract.page import Word
 from firstcap.extract.pdf import RawDocument, RawPage
@@ -18,7 +22,23 @@ _WORD = re.compile(r"([A-Za-zÀ-ÿ]{4,}[.,;:]?|\d+(?:\.\d+)?\s?%)([1-9])([.,;:]?
 
 def part_glued_marks(raw: RawDocument) -> RawDocument:
     """The document with such marks as words of their own."""
-    return replace(raw, pages=tuple(_page(page) for page in raw.pages))
+    return replace(raw, pages=tuple(_page(_signs(page)) for page in raw.pages))
+
+
+def _signs(page: RawPage) -> RawPage:
+    """The page with each sign that stands behind a word told as its mark."""
+    if not any(not word.mark and SIGN.fullmatch(word.text) for word in page.words):
+        return page
+    behind: dict[int, str] = {}
+    for line in make_lines(page.words):
+        for left, right in pairwise(line.words):
+            sign = SIGN.fullmatch(right.text)
+            if sign and not right.mark and 0 <= right.x0 - left.x1 < 0.8 * left.size and not SIGN.fullmatch(left.text):
+                behind[id(right)] = sign.group(1)
+    words = tuple(
+        replace(word, text=behind[id(word)], mark=True) if id(word) in behind else word for word in page.words
+    )
+    return replace(page, words=words)
 
 
 def _page(page: RawPage) -> RawPage:

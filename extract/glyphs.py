@@ -21,6 +21,7 @@ _KEPT = {"º": "º", "ª": "ª", "™": "™", "´": "'", "¨": '"', "″": '"',
 _RAISED = {**dict(zip("⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻⁽⁾ⁿⁱ", "0123456789+-()ni", strict=True))}
 _INVISIBLE = frozenset("\u200b\u200c\u200d\u2060\ufeff\u200e\u200f\x00")
 MARK_SIGNS = "*†‡§¶#"
+SIGN = re.compile(r"[(\[]?([*†‡]{1,4})[)\]]?")  # a footnote sign that is a word of its own
 
 _UNITS_WITH_POWER = re.compile(r"(?:^|[^a-z])(?:m|cm|dm|mm|km|ft|in|yd|pi|po|pie|M|FT|CM|cu\.?)\.?$", re.IGNORECASE)
 _ORDINALS = frozenset(("st", "nd", "rd", "th", "er", "re", "e", "o", "ème", "eme", "ª", "º"))

@@ -349,13 +349,16 @@ def _take(unit: Unit, stages: Stages, result: CreditText) -> None:
 
 
 def cell_stages(
-    run: Run, promised: Hit | None, total: Decimal | None, style: NumberStyle
+    run: Run, promised: Hit | None, total: Decimal | None, style: NumberStyle, *, bare: bool = True
 ) -> tuple[list[CreditDraft], Found] | None:
-    """The stages that a cell or a remark prints ("7 full, 7 at half of list"); None unless they fill the whole time."""
+    """The stages that a cell or a remark prints ("7 full, 7 at half of list"); None unless they fill the whole time.
+
+    `bare`: lengths need no unit, as in a cell under "Years".
+    """
     if total is None or not re.search(r"\d|\bfirst\b|\blast\b", run.text):
         return None
     own = [(promised.start, promised.end)] if promised is not None and promised.run is run else []
-    stages = read_stages([run.text], total, style=style, promised=[own], bare=True)[0]
+    stages = read_stages([run.text], total, style=style, promised=[own], bare=bare)[0]
     steps = sorted(stages.steps, key=lambda step: step.from_month)
     paid = [step for step in steps if step.customer_pays_pct > 0]
     joined = all(left.to_month == right.from_month for left, right in pairwise(steps))

@@ -712,6 +712,7 @@ def _features(draft: Draft, term: Term, warnings: Iterable[tuple[WarningKind, st
         role_default=any(band.role is None for band in draft.bands),
         stage_words="stage_words" in draft.doubts and not term.credits,
         alone="alone" in draft.doubts,
+        unread="unread" in draft.doubts,
         rival="clash" in draft.doubts,
         words=any(
             isinstance(band.band, PercentBand) and (band.band.lower is None) != (band.band.upper is None)

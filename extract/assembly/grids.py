@@ -4,7 +4,7 @@ Every data cell carries the labels of its row and of its column; cells with the 
 """
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from firstcap.extract.assembly.context import Context
@@ -70,7 +70,9 @@ class Record:
     remark: Run | None = None
     products: tuple[str, ...] = ()
     none: bool = False
+    unnamed: bool = False  # its label names nothing known, in a table whose other labels name parts
     clash: bool = False
+    doubtful: bool = False  # a footnote on its value has a number that was not understood
     column: str = ""  # the heading of its values, where the text uses it as a name ("First Volume")
     columns: tuple[str, ...] = ()  # all such headings of the table
     notes: list[tuple[str, str, int]] = field(default_factory=list)
@@ -327,6 +329,7 @@ class _Reading:
                         continue
                 carried[col] = cell
                 self._label(labels, cell.run, kind, self.header(col))
+            labels.unnamed = self._unnamed(row, labels)
             for col in range(table.cols):
                 if col in self.keys:
                     continue
@@ -335,6 +338,21 @@ class _Reading:
                     continue
                 self._data(row, col, cell, labels, row_run, groups)
         self.grid.records = self._merged(list(groups.values()))
+
+    def _unnamed(self, row: int, labels: Record) -> bool:
+        """A row whose label is a word not known here, where other rows of that column name parts of a meter."""
+        if labels.component or labels.level or labels.promise or labels.product or labels.meter_type or labels.sizes:
+            return False
+        named = [
+            col for col, kind in self.keys.items() if kind == "name" and re.search(r"[^\W\d_]{3}", self._text(row, col))
+        ]
+        return any(
+            hit.family is Family.COMPONENT
+            for col in named
+            for other in range(self.first, self.table.rows)
+            if (cell := self.table.at(other, col)) is not None
+            for hit in self.hits(cell.run)
+        )
 
     def _named_columns(self) -> dict[int, str]:
         """Value columns under a name that the text uses: "until it has registered the First Volume"."""
@@ -447,6 +465,7 @@ class _Reading:
             labels.variant,
             remark=labels.remark,
             products=labels.products,
+            unnamed=labels.unnamed,
         )
         if header_run.text:
             before = record.variant
@@ -545,7 +564,7 @@ class _Reading:
             rules = [hit for hit in hits if hit.family is Family.RULE]
             if rules:
                 record.rule = Found.of(rules[0])
-            self._stages(record, duration, run)
+            self._stages(record, duration, run, notes)
             more = [hit for hit in hits if hit.family is Family.DURATION and hit is not duration]
             if more and len(starts) > 1 and isinstance(more[0].value, Duration):
                 record.times[-1] = TimeLimit(
@@ -568,11 +587,11 @@ class _Reading:
         if flow_hit is not None and duration is None and cap is None and isinstance(flow_hit.value, FlowRate):
             record.flows[self._flow_name(unit_text)] = (flow_hit.value, flow_hit)
 
-    def _stages(self, record: Record, duration: Hit, run: Run) -> None:
-        """Stages printed beside the time, in its cell or in the remark of its row."""
+    def _stages(self, record: Record, duration: Hit, run: Run, notes: Sequence[Run]) -> None:
+        """Stages printed beside the time, in its cell, in the remark of its row or in a footnote on it."""
         total = record.times[0].duration.months if record.times else None
-        for place in (run, *([record.remark] if record.remark is not None else [])):
-            found = cell_stages(place, duration, total, self.reader.style)
+        for place in (run, *([record.remark] if record.remark is not None else []), *notes):
+            found = cell_stages(place, duration, total, self.reader.style, bare=place not in notes)
             if found is not None and not record.credits:
                 record.credits, record.full = found
 
@@ -619,6 +638,7 @@ class _Reading:
         starts = [hit for hit in hits if hit.family is Family.START]
         if starts and not re.match(r"^\W*(?:years?|months?) (?:are|is)", note.text, re.IGNORECASE):
             record.start = Found.of(starts[0])
+        self._noted_bands(record, note)
         replaced = _READ.search(note.text)
         if replaced is None:
             self._doubtful_note(record, note, duration, cap)
@@ -631,25 +651,43 @@ class _Reading:
         page = note.page
         style, gallon = self.reader.style, self.reader.gallon
         if duration is not None and cap is None:
-            mention = duration_in(piece.strip(" .,;"), unit_text, style)
+            mention = _first_read(piece, lambda text: duration_in(text, unit_text, style))
             if mention is not None:
                 record.notes.append(("other", f"A footnote changes {duration.mention.text} to {mention.text}", page))
                 return _moved(mention, note, offset + len(piece) - len(piece.lstrip())), cap
         if cap is not None:
-            mention = volume_in(piece.strip(" .,;"), unit_text, style, gallon)
+            mention = _first_read(piece, lambda text: volume_in(text, unit_text, style, gallon))
             if mention is not None:
                 record.notes.append(("other", f"A footnote changes {cap.mention.text} to {mention.text}", page))
                 return duration, _moved(mention, note, offset + len(piece) - len(piece.lstrip()))
+        self._doubtful_note(record, note, duration, cap)
         return duration, cap
+
+    def _noted_bands(self, record: Record, note: Run) -> None:
+        """ "† In the changeover range a compound meter will register at least 90 %": a limit beside those of the row."""
+        from firstcap.extract.assembly.statements import bands_in
+
+        roles = {band.role for band in record.bands}
+        for band in bands_in(Unit(note, 0, len(note.text), self.hits(note))):
+            if band.role is FlowRole.INTERMEDIATE and band.role not in roles:
+                record.bands.append(band)
 
     def _doubtful_note(self, record: Record, note: Run, duration: Hit | None, cap: Hit | None) -> None:
         """A footnote with a number of its own on a value, in words we do not know: the value stands, a person looks."""
+        total = duration.value.months if duration is not None and isinstance(duration.value, Duration) else None
+        if cell_stages(note, None, total, self.reader.style, bare=False) is not None:
+            return  # stages of this time, which are read
         hits = self.hits(note)
         clash = (duration is not None and any(hit.family is Family.DURATION for hit in hits)) or (
             cap is not None and any(hit.family is Family.VOLUME for hit in hits)
         )
-        wrong = (duration is not None or cap is not None) and _WRONG.search(note.text) is not None
+        valued = duration is not None or cap is not None
+        wrong = valued and (
+            _WRONG.search(note.text) is not None
+            or (_READ.search(note.text) is not None and re.search(r"\d", note.text) is not None)
+        )
         if clash or wrong:
+            record.doubtful = True
             record.notes.append(("other", f"A footnote on this value may change it: “{note.text}”", note.page))
 
     def _merged(self, records: list[Record]) -> list[Record]:
@@ -722,6 +760,13 @@ def _text_record(unit: Unit) -> Record:
     return record
 
 
+def _first_read(piece: str, read: Callable[[str], Mention | None]) -> Mention | None:
+    """The value that a correction names: all of its words, or those up to the end of its first figure ("4,800 with …")."""
+    whole = piece.strip(" .,;")
+    figure = re.match(r"[^\d]{0,30}?\d[\d.,/ ]*\d|[^\d]{0,30}?\d", whole)
+    return read(whole) or (read(figure.group().strip()) if figure else None)
+
+
 def _leading_time(text: str, header: str, style: NumberStyle) -> Mention | None:
     """ "10 (6 full, 4 at half price)" under "Years": the number that leads, where words explain it."""
     match = re.match(r"\W*(\d{1,3}(?:[.,]\d)?)\s*[:;(,]\s*(?=.*[a-z]{3})", text, re.IGNORECASE)
@@ -791,6 +836,7 @@ def _absorb(known: Record, other: Record) -> None:
     known.flows.update(other.flows)
     known.bands.extend(band for band in other.bands if band not in known.bands)
     known.notes.extend(other.notes)
+    known.doubtful = known.doubtful or other.doubtful
     known.life = known.life or other.life
     for name in ("standard", "rule", "meter_type", "promise"):
         if getattr(known, name) is None:

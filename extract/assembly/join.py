@@ -12,7 +12,7 @@ from firstcap.extract.patterns.values import ComponentSpec
 from firstcap.schema.quantities import FlowRate
 from firstcap.schema.vocabulary import AccuracyLevel, Component, FlowRole, Promise
 
-_COVER = re.compile(r"\b(warrant|guarant|cover|period|promise|garant|gewähr|terms?\b|accuracy)", re.IGNORECASE)
+_COVER = re.compile(r"\b(warrant|guarant|cover|period|promise|assur|garant|gewähr|terms?\b|accuracy)", re.IGNORECASE)
 _NOT_COVER = re.compile(
     r"\b(assum|planning|typical|estimate|price|rating|dimension|specification|not a warranty|life expectancy|test flow)",
     re.IGNORECASE,
@@ -138,7 +138,7 @@ def _join_limits(
     made: dict[int, list[Draft]] = {}
     loose: list[Draft] = []
     for record in grid.records:
-        if not record.has_limits:
+        if not record.has_limits or record.unnamed:
             continue
         matching = _claimed(record, [draft for draft in users if _compatible(draft, record)], users)
         exact = [draft for draft in matching if record.level is not None and draft.get("level") == record.level.value]
@@ -247,6 +247,8 @@ def _put_record(own: Draft, record: Record, grid: Grid) -> None:
     own.notes.extend(record.notes)
     if record.clash:
         own.doubts.append("clash")
+    if record.doubtful:
+        own.doubts.append("unread")
     if record.row.words:
         from firstcap.extract.assembly.unit import Hit
         from firstcap.extract.patterns.base import Mention
@@ -279,26 +281,9 @@ def _alone(record: Record, grid: Grid, context: Context, drafts: Sequence[Draft]
         record.component or record.level or record.promise or record.product or record.meter_type
     ):
         return None
+    if not about_cover(grid, context):
+        return None
     around = _around(grid, context)
-    words = " ".join(
-        [
-            around.run.text if around else "",
-            " ".join(run.text for run in context.heading_runs(grid.headings)[:1]),
-            grid.table.caption.text if grid.table.caption else "",
-            _headers(grid),
-        ]
-    )
-    if _NOT_COVER.search(grid.table.caption.text if grid.table.caption else "") or (
-        around is not None
-        and any(
-            hit.family is Family.NEGATION
-            and hit.mention.pattern in ("negation.no_warranty", "negation.typical", "negation.optional")
-            for hit in around.hits
-        )
-    ):
-        return None
-    if not _COVER.search(words):
-        return None
     unit = Unit(record.row, 0, len(record.row.text), hits_of(record.row, context.reader), grid.block, grid.headings)
     draft = Draft(unit, table=True)
     draft.doubts.append("alone")
@@ -327,6 +312,31 @@ def _alone(record: Record, grid: Grid, context: Context, drafts: Sequence[Draft]
             if len(kinds) == 1:
                 draft.put("meter_type", Found.of(around.of(Family.METER_TYPE)[0]).passed_on())
     return draft
+
+
+def about_cover(grid: Grid, context: Context) -> bool:
+    """Whether the words over and in a table say that it is about what is promised."""
+    around = _around(grid, context)
+    words = " ".join(
+        [
+            around.run.text if around else "",
+            " ".join(run.text for run in context.heading_runs(grid.headings)[:1]),
+            grid.table.caption.text if grid.table.caption else "",
+            _headers(grid),
+        ]
+    )
+    if _NOT_COVER.search(grid.table.caption.text if grid.table.caption else "") or (
+        around is not None
+        and any(
+            hit.family is Family.NEGATION
+            and hit.mention.pattern in ("negation.no_warranty", "negation.typical", "negation.optional")
+            for hit in around.hits
+        )
+    ):
+        return False
+    return _COVER.search(words) is not None or any(
+        _value(record.promise) is Promise.MATERIALS_WORKMANSHIP for record in grid.records
+    )
 
 
 def _headers(grid: Grid) -> str:

@@ -17,6 +17,8 @@ from firstcap.extract.assembly.draft import BandDraft, Draft, Found, TimeLimit
 from firstcap.extract.assembly.keyed import keyed_standards
 from firstcap.extract.assembly.unit import Hit, Unit, shifted
 from firstcap.extract.patterns.base import Family
+from firstcap.extract.patterns.start import start_in
+from firstcap.extract.patterns.trigger import warrants
 from firstcap.extract.patterns.values import ComponentSpec, FullAndTail, NamedFlow, StartSpec
 from firstcap.schema.quantities import Duration, FlowRate, PercentBand, Volume
 from firstcap.schema.vocabulary import AccuracyLevel, Component, Ends, FlowRole, Promise, StartRule
@@ -62,7 +64,7 @@ _SAME = re.compile(
     r"^\W*(?:the same (?:meters?|products?)|thereafter|after that|it|they|these|those|then)\b", re.IGNORECASE
 )
 _COUNTED = re.compile(
-    r"\b(period|periods|time|times|service|years?|months?|clock|duration|warrant(?:y|ies)|terms?|limits?|Fristen|Zeiten|plazos?|délais?)\b.{0,80}?\b(run|runs|ran|count|counts|counted|begin|begins|start|starts|commence\w*|measured|reckoned|calculated|laufen|läuft|beginn\w+|courent|cuenta\w*|corre\w*|are|is)\b",
+    r"\b(period|periods|time|times|service|years?|months?|clock|duration|warrant(?:y|ies)|terms?|limits?|all of (?:it|them)|everything|they all|Fristen|Zeiten|plazos?|délais?)\b.{0,80}?\b(run|runs|ran|count|counts|counted|begin|begins|start|starts|commence\w*|measured|reckoned|calculated|laufen|läuft|beginn\w+|courent|cuenta\w*|corre\w*|are|is)\b",
     re.IGNORECASE | re.DOTALL,
 )
 _SPLIT = re.compile(r"(;|,\s*(?:and|while|but|und|et|y)\b|\band\b|,)", re.IGNORECASE)
@@ -78,6 +80,7 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
     open_drafts: list[Draft] = []
     for unit in units:
         unit = without_replaced(unit)
+        earlier = prior
         if prior is not None and _PRONOUN.match(unit.text):
             unit.extra["prior"] = prior
         prior = unit
@@ -99,6 +102,9 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
                 continue
         if _defines_start(unit, bool(drafts)):
             _apply_start(unit, drafts, context)
+            continue
+        if earlier is not None and (pointed := _pointed_start(unit, earlier, context)) is not None:
+            context.note_start(pointed, unit)
             continue
         if _defines(unit):
             continue
@@ -268,9 +274,7 @@ _DEFINED = re.compile(
 
 def _defines(unit: Unit) -> bool:
     """A sentence that only says what a name means."""
-    return _DEFINED.match(unit.text) is not None and not any(
-        hit.mention.pattern == "trigger.warrant" for hit in unit.of(Family.TRIGGER)
-    )
+    return _DEFINED.match(unit.text) is not None and not _warranted(unit)
 
 
 def _by_period(unit: Unit, periods: Sequence[Hit]) -> list[tuple[Unit, Hit]]:
@@ -341,7 +345,8 @@ def promise_times(unit: Unit, context: Context) -> tuple[list[Hit], list[Hit]]:
         if times and _is_ceiling(unit, times[-1], hit):
             times.append(hit)
             continue
-        if _NOT_BEFORE.search(before) and not _AT_LEAST.search(before):
+        bound = _AT_LEAST.search(before) and (unit.of(Family.TRIGGER) or not _UP_TO.search(before))
+        if _NOT_BEFORE.search(before) and not bound:
             continue
         if isinstance(value, Duration) and value.days is not None and _CLAIM.search(unit.text[: hit.end - unit.start]):
             if not _warranted_before(triggers, hit):
@@ -389,11 +394,12 @@ def _is_ceiling(unit: Unit, first: Hit, hit: Hit) -> bool:
     return started and len(between) < 90 and ";" not in between and _CEILING.search(between) is not None
 
 
+_UP_TO = re.compile(r"\bfor (?:up to|a maximum of)\s*$", re.IGNORECASE)
 _OF_SERVICE = re.compile(r"^\s*of (?:service|use|operation)\b(?! experience| life)", re.IGNORECASE)
 
 
 def _warranted(unit: Unit) -> bool:
-    return any(hit.mention.pattern == "trigger.warrant" for hit in unit.of(Family.TRIGGER))
+    return any(warrants(hit.mention) for hit in unit.of(Family.TRIGGER))
 
 
 def _warranted_before(triggers: Sequence[Hit], hit: Hit) -> bool:
@@ -420,7 +426,8 @@ def _fails_within(unit: Unit, hit: Hit, before: str) -> bool:
         before,
         re.IGNORECASE,
     )
-    if led is None or not unit.of(Family.REMEDY) or _PROMPT.search(before):
+    remedied = unit.of(Family.REMEDY) or _COUNTS.search(unit.run.text[hit.end : unit.end])
+    if led is None or not remedied or _PROMPT.search(before):
         return False
     plain = re.search(_PLAIN_LEAD, before, re.IGNORECASE) is not None
     near = unit.run.text[max(unit.start, hit.start - 60) : min(unit.end, hit.end + 60)]
@@ -437,6 +444,9 @@ def _fails_within(unit: Unit, hit: Hit, before: str) -> bool:
     return started and fails and bool(unit.of(Family.COMPONENT) or _THING.search(unit.text))
 
 
+_COUNTS = re.compile(
+    r"\bcounts? as (?:a )?(?:defects?|faults?|failures?)\b|\bis (?:ours|our affair|our business)\b", re.IGNORECASE
+)
 # "We ship replacements within ten days", "replaced within a month": how soon a remedy comes.
 _PROMPT = re.compile(
     r"\b(?:ship|send|deliver|despatch|dispatch|supply|furnish|repair|replace|exchange|answer|pay|credit|refund)"
@@ -451,7 +461,7 @@ _THING = re.compile(r"\b(?:it|they|one|units?|products?|goods|items?|parts?)\b",
 _FOR_ANY = re.compile(r"\b(?:for|of) (?:any|each|every|all|the|a)\s+(?:[\w-]+\s+){0,2}$", re.IGNORECASE)
 _FAILS = re.compile(
     r"\b(?:fails?|breaks?|cracks?|leaks?|corrodes?|fogs?|sticks?|stops?|wears?|goes|runs? (?:down|out)|dies|ceases?|cannot|"
-    r"can not|gives? (?:out|up)|proves?|is found|are found|found|malfunctions?|stopped|failed|defective|faulty|exhausted|bursts?|splits?|failing|cracked|presenten?|fallen?|présentant|défectueux|défaillante?s?|zeigen|ausfallen|fehlerhafte?|turns? out|shows?|appears?|develops?|comes to light)\b",
+    r"can not|gives? (?:out|up)|shows? up|proves?|is found|are found|found|malfunctions?|stopped|failed|defective|faulty|exhausted|bursts?|splits?|failing|cracked|presenten?|fallen?|présentant|défectueux|défaillante?s?|zeigen|ausfallen|fehlerhafte?|turns? out|shows?|appears?|develops?|comes to light)\b",
     re.IGNORECASE,
 )
 
@@ -573,6 +583,7 @@ _HISTORY = re.compile(
 )
 # "Spares will be stocked for 12 years": a promise of supply, not of a meter.
 _SUPPLY = re.compile(
+    r"\b(?:in|on|out of) (?:store|storage|stock|the shelf)\b|"
     r"\b(?:spares?|spare parts|parts|replacements?)\b.{0,60}\b(?:stocked|kept|held|available|obtainable|supplied|furnished)\b|"
     r"\b(?:tender|bid|offer|quotation|proposal)s? (?:stays?|remains?|is|are|holds?|will)\b",
     re.IGNORECASE | re.DOTALL,
@@ -590,6 +601,11 @@ _TRADE = re.compile(
     r"calibrat\w+|inspect\w+|maintenance|mainten\w+|subscription|storage|stored|shelf|available|training|response)\b",
     re.IGNORECASE,
 )
+
+
+def is_of_trade(unit: Unit) -> bool:
+    """A sentence whose times are those of a claim, of supply, of experience or of another business, not of a promise."""
+    return any(known.search(unit.text) for known in (_CLAIM, _TRADE, _HISTORY, _SUPPLY, _LOT))
 
 
 def _in_days(hit: Hit) -> bool:
@@ -628,6 +644,25 @@ _TAKEN = re.compile(
     r"\b(?:start(?:ing)?|begin(?:s|ning)?|commencement) (?:date|point)?\b",
     re.IGNORECASE,
 )
+_THAT_DAY = re.compile(
+    r"\b(?:from|on|at|with) (?:that|this|the same) (?:date|day|month|moment|event|time)\b", re.IGNORECASE
+)
+_A_DAY = re.compile(r"\b(?:date|day|month) of (?:the |its )?\w+", re.IGNORECASE)
+
+
+def _pointed_start(unit: Unit, before: Unit, context: Context) -> Found | None:
+    """ "Each meter bears its month of manufacture. All years are counted from that month.": the day named before."""
+    if unit.of(Family.START, Family.DURATION) or not (_COUNTED.search(unit.text) and _THAT_DAY.search(unit.text)):
+        return None
+    for match in _A_DAY.finditer(before.text):
+        mention = start_in(match.group(), context.reader.style)
+        if mention is not None:
+            place = before.start + match.start()
+            moved = replace(mention, start=place, end=place + len(match.group()), text=match.group())
+            return Found.of(Hit(moved, before.run))
+    return None
+
+
 _CLOCK = re.compile(
     r"^\W*(?:[\d.]+\s+)?(?:the|this|our|your|each|every)\s+(?:\w+\s+)?(?:clock|period|periods|term|terms|time|count|cover|warranty)\s+"
     r"(?:starts?|begins?|runs?|opens?|commences?|is counted|are counted|is reckoned|are reckoned|counts?)\b",
@@ -689,6 +724,8 @@ def _groups(
         _fill_kind(draft, part, unit, drafts, previous, context)
         if "start" not in draft.scalars and previous is not None and _SAME_START.search(unit.text):
             draft.put("start", _passed_on(previous.scalars.get("start")))
+        if "rule" not in draft.scalars and previous is not None and _SAME_FOOTING.search(unit.text):
+            draft.put("rule", _passed_on(previous.scalars.get("rule")))
         _fill_bands(draft, part if part.of(Family.BAND) or len(ranges) > 1 else unit)
         draft.refs = [hit for hit in refs if low <= hit.start < high] or (list(refs) if len(ranges) == 1 else [])
         drafts.extend(one for kind in _by_kind(draft, part, context) for one in _by_level(kind, part, unit))
@@ -872,7 +909,7 @@ _OF_THE = re.compile(
     re.IGNORECASE,
 )
 _ASIDE = re.compile(
-    r"\b(?:other than|excluding|except|not including|sold with|supplied with|with(?! respect| regard| reference)|come with|comes with|included with|including|together with|con|avec|mit|used with|until (?:the|it|its|such)(?: \w+)?|when (?:the|its|a)|if (?:the|a)|whose|that powers|powers? the|shown (?:on|by) (?:the|its)|power the|run the|keep the|supply the|sold separately|in the|cast in the|stamped on (?:the|its))\s*(?:\w+\s+){0,2}$",
+    r"\b(?:other than|excluding|except|not including|sold with|supplied with|with(?! respect| regard| reference)|come with|comes with|included with|including|together with|einschließlich|inklusive|samt|nebst|y compris|con|avec|mit|used with|until (?:the|it|its|such)(?: \w+)?|when (?:the|its|a)|if (?:the|a)|whose|that powers|powers? the|shown (?:on|by) (?:the|its)|power the|run the|keep the|supply the|sold separately|in the|cast in the|stamped on (?:the|its))\s*(?:\w+\s+){0,2}$",
     re.IGNORECASE,
 )
 
@@ -1132,6 +1169,10 @@ _SAME_START = re.compile(
     r"|\b(?:counted|reckoned|measured|starting) (?:likewise|alike|in the same way|as before)\b",
     re.IGNORECASE,
 )
+_SAME_FOOTING = re.compile(
+    r"\b(?:on|under|in|subject to) the same (?:footing|terms|conditions|manner|way|rule|basis)\b|^\W*the same \w+ (?:years|months|limits?|periods?) (?:hold|apply|go|run)\b|\bagain whichever\b|\blikewise\b",
+    re.IGNORECASE,
+)
 _CONTINUES = re.compile(
     r"^\W*(?:[\d.]+\s+)?(?:for\b|the same\b|likewise\b|(?:this|it) (?:also |likewise |equally )?(?:holds|applies|goes|is true|extends)(?: also| likewise| equally)? (?:for|to|of)\b|it\b|they\b|with\b)"
     r"|\b(?:keeps?|holds?|meets?|satisf(?:y|ies)|carry|carries) (?:them|these|those|the same)\b"
@@ -1385,13 +1426,17 @@ def _named_pair(flows: list[Hit]) -> list[Hit]:
 
 
 def _bracketed(part: Unit, flows: Sequence[Hit]) -> list[tuple[Hit, tuple[str, ...]]]:
-    """Flows that each carry their meter size in brackets."""
+    """Flows that each carry their meter size: "0.25 gpm (5/8 inch)", "up to 25 gpm in the 5/8 inch size"."""
     found: list[tuple[Hit, tuple[str, ...]]] = []
     for flow in flows:
         for size in part.of(Family.SIZE):
-            if 0 <= size.start - flow.end <= 4 and "(" in part.run.text[flow.end : size.start + 1]:
+            between = part.run.text[flow.end : size.start + 1] if size.start >= flow.end else "."
+            if (len(between) <= 5 and "(" in between) or _IN_SIZE.fullmatch(between[:-1]):
                 found.append((flow, tuple(size.value)))  # type: ignore[arg-type]
     return found
+
+
+_IN_SIZE = re.compile(r"\s*(?:in|for|on|with|at)(?: the| a| an)? ?", re.IGNORECASE)
 
 
 def _band(hit: Hit, role: object, flow_hit: Hit | None, labels: tuple[str, ...]) -> BandDraft:

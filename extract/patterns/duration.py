@@ -222,8 +222,8 @@ def _single(span: "Span") -> Duration | Built | None:
 
 
 def _letter_unit(span: "Span") -> Duration | None:
-    """10 Y, 10Y: never "5 y 10 años", where y means and."""
-    if lower_at(span.doc, span.end) in {NUMBER, *HYPHENS} or values(span)[0] > 50:
+    """10 Y, 10Y: never "5 y 10 años" or "DN 15 y DN 20", where y means and."""
+    if lower_at(span.doc, span.end) in {NUMBER, "dn", *HYPHENS} or values(span)[0] > 50:
         return None
     return months(values(span)[0] * 12)
 
@@ -328,7 +328,7 @@ def _until_year(span: "Span") -> Duration | None:
     before = {lower_at(span.doc, span.start - k) for k in range(1, 4)}
     if before & {"year", "years", NUMBER, "from"} and span[0].lower_ in {"to", "through", "bis", "hasta"}:
         return None
-    found = values(span) or [number.value for number in ordinals(parse(text_of(span)))]
+    found = [number.value for number in ordinals(parse(text_of(span)))] or values(span)
     return months(found[-1] * 12) if found and 0 < found[-1] <= 50 and found[-1].denominator == 1 else None
 
 
@@ -347,7 +347,8 @@ def _number_after(span: "Span") -> Duration | Built | None:
     return None
 
 
-_PLACE: dict[str, Any] = {"LOWER": {"REGEX": r"^(\d+(st|nd|rd|th)|[a-z]+(th|first|second|third))$"}}
+_TENS = ({**N, "OP": "?"}, MAYBE_DASH)  # the tens of "twenty-fifth"
+_PLACE: dict[str, Any] = {"LOWER": {"REGEX": r"^(\d+(st|nd|rd|th)|[a-z]+th|([a-z]+-)?(first|second|third))$"}}
 PATTERNS: tuple[Pattern, ...] = (
     Pattern(
         "years_or_months", "a number and its unit, with or without a hyphen: five (5) years, 10-yr, 60 mos.",
@@ -422,10 +423,16 @@ PATTERNS: tuple[Pattern, ...] = (
          "of",
                                                                          "close", "completion", "its", "zum", op="*"),
           word("year", "jahr", "año"), N],
-         [word("until", "till", "through"), word("the", "end", "of", "close", "its", op="*"), _PLACE, word("year",
-          "anniversary")],
-         [word("to"), word("the"), word("end", "close"), word("of"), word("the", "its"), _PLACE, word("year")]],
+         [word("until", "till", "through"), word("the", "end", "of", "close", "its", op="*"), *_TENS, _PLACE,
+          word("year", "anniversary")],
+         [word("to"), word("the"), word("end", "close"), word("of"), word("the", "its"), *_TENS, _PLACE,
+          word("year")]],
         _until_year, "until year 15", months(Fraction(180)), "from year 11 to year 15",
+    ),
+    Pattern(
+        "anniversary", "the day so many years on: the sixth anniversary of delivery",
+        [[word("the", "its", op="?"), *_TENS, _PLACE, word("anniversary")]],
+        _until_year, "on the sixth anniversary of delivery", months(Fraction(72)), "our anniversary edition",
     ),
     Pattern(
         "number_repeated_after", "the digits repeated after the unit: five years (5)",

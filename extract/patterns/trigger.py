@@ -120,6 +120,16 @@ TRIGGERS = PhraseTable(
     ),
 )
 
+_WARRANTS = re.compile(r"\w*(?:garant|gewähr)|ampara|respon[ds]|engage|s['’]engage", re.IGNORECASE)
+
+
+def warrants(mention: Mention) -> bool:
+    """A trigger that says outright that something is promised ("we warrant", "garantieren wir"), not only that it will be."""
+    return mention.pattern == "trigger.warrant" or (
+        mention.pattern in ("trigger.es", "trigger.fr", "trigger.de") and _WARRANTS.match(mention.text) is not None
+    )
+
+
 NEGATIONS = PhraseTable(
     Family.NEGATION,
     (
@@ -133,7 +143,7 @@ NEGATIONS = PhraseTable(
         _row(
             "negation.typical",
             None,
-            "typical|typically; estimée|estimé|estimada|estimado; à titre indicatif; durée de vie; a título indicativo; unverbindlich; expected ... life; design -? life; service life; expectancy; estimated; calculated; average; anticipated; lifetime of the battery is; useful life; vida útil|estimada; autonomie; lebensdauer*; batterielebensdauer; we expect; built for; has|have been sold|made|used; in production|manufacture|business|existence for|since; were sold|made; for more than _ years; since; survey; planning; assumed|assumptions",
+            "typical|typically; estimée|estimé|estimada|estimado; à titre indicatif; durée de vie; a título indicativo; unverbindlich; expected ... life; design -? life; designed for # year|years|months; service life; expectancy; estimated; calculated; average; anticipated; lifetime of the battery is; useful life; vida útil|estimada; autonomie; lebensdauer*; batterielebensdauer; we expect; built for; has|have been sold|made|used; in production|manufacture|business|existence for|since; were sold|made; for more than _ years; since; survey; planning; assumed|assumptions",
             "a typical life of 20 years",
             "a type of meter",
         ),
@@ -188,10 +198,26 @@ REFERENCES = PhraseTable(
         _row(
             "reference.fr",
             "table",
-            "tableau; ci - dessous; tabla; de la tabla; tabelle; der tabelle; in der? tabelle",
+            "tableau; ci - dessous; tabla; de la tabla; tabelle; der tabelle; in der? tabelle; durées|délais|volumes|limites suivants|suivantes|indiqués|indiquées",
             "du tableau",
             "le tablier",
             language="fr",
+        ),
+        _row(
+            "reference.de",
+            "table",
+            "nachstehend*|untenstehend*|nachfolgend*|nebenstehend*; folgende|folgenden|folgender zeit|zeiten|dauer|fristen|frist|mengen|grenzen|volumen|durchgang; unten aufgeführt*|angegeben*|genannt*",
+            "für die nachstehende Zeit",
+            "der Stand von heute",
+            language="de",
+        ),
+        _row(
+            "reference.es",
+            "table",
+            "plazos|periodos|períodos|límites|volúmenes siguientes|indicados|indicadas|señalados|señaladas; siguientes plazos|periodos|períodos|límites|volúmenes; que se indican|indica|señalan|detallan abajo|enseguida?; abajo|adelante indicado*|indicada*|señalad*",
+            "durante los plazos indicados",
+            "los días siguientes a la entrega",
+            language="es",
         ),
     ),
 )

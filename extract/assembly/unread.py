@@ -1,0 +1,135 @@
+"""Times and volumes beside promises that no term took: each is told to the person, and the terms near it are less sure."""
+
+from collections.abc import Iterable, Sequence
+from decimal import Decimal
+
+from firstcap.extract.assembly.context import Context
+from firstcap.extract.assembly.draft import Draft
+from firstcap.extract.assembly.grids import Grid, Record
+from firstcap.extract.assembly.join import about_cover
+from firstcap.extract.assembly.statements import is_of_trade, promise_times, promise_volumes
+from firstcap.extract.assembly.unit import Hit, Unit
+from firstcap.extract.patterns.base import Family
+from firstcap.extract.patterns.values import ComponentSpec, FullAndTail
+from firstcap.schema.quantities import Duration, Volume
+from firstcap.schema.terms import ReadingWarning
+from firstcap.schema.vocabulary import Component, WarningKind
+
+_ABOUT = (Family.TRIGGER, Family.REMEDY, Family.PROMISE, Family.LEVEL, Family.BAND, Family.RULE, Family.SHARE)
+_LONGEST = 160  # characters of a sentence that a warning quotes
+
+
+def note_unread(
+    units: Sequence[Sequence[Unit]], drafts: Sequence[Draft], grids: Sequence[Grid], context: Context
+) -> list[ReadingWarning]:
+    """A warning for each number left unread in the prose and tables of promises; the drafts near it get a doubt."""
+    taken = {_place(hit) for draft in drafts for hit in _hits(draft)}
+    if not taken:
+        return []
+    warnings: list[ReadingWarning] = []
+    for block in units:
+        for unit in block:
+            left = [hit for hit in _left(unit, context) if _place(hit) not in taken and not _retold(hit, unit, drafts)]
+            if not left:
+                continue
+            words = " and ".join(dict.fromkeys(hit.mention.text for hit in left))
+            warnings.append(_warning(f"{words} in “{_short(unit.text)}”", unit.run.page))
+            for draft in drafts:
+                if _near(draft, unit):
+                    draft.doubts.append("unread")
+    for grid in grids:
+        for record in _rows_left(grid, taken, context):
+            warnings.append(_warning(f"The row “{_short(record.row.text)}”", record.row.page))
+    return warnings
+
+
+def _warning(what: str, page: int) -> ReadingWarning:
+    message = f"{what} was taken for no promise: compare with the page, and enter what is missing"
+    return ReadingWarning(kind=WarningKind.OTHER, page=page, message=message)
+
+
+def _short(text: str) -> str:
+    text = text.strip()
+    return text if len(text) <= _LONGEST else text[: _LONGEST - 1].rsplit(" ", 1)[0] + "…"
+
+
+def _place(hit: Hit) -> tuple[int, int, int]:
+    return id(hit.run), hit.start, hit.end
+
+
+def _hits(draft: Draft) -> Iterable[Hit]:
+    yield from (limit.hit for limit in draft.times)
+    yield from (hit for _, hit in draft.volumes)
+    yield from (step.hit for step in draft.credits)
+    if draft.full is not None and draft.full.hit is not None:
+        yield draft.full.hit
+
+
+def _left(unit: Unit, context: Context) -> list[Hit]:
+    """The times and volumes of a sentence that nothing explains away: no claim, no other business, nothing denied.
+
+    Days count only beside a start.
+    """
+    if unit.of(Family.NEGATION) or is_of_trade(unit) or not unit.of(*_ABOUT):
+        return []
+    found = [*promise_times(unit, context)[0], *promise_volumes(unit)]
+    starts = unit.of(Family.START)
+    return [
+        hit
+        for hit in found
+        if not any(start.start < hit.start and hit.end <= start.end for start in starts)
+        and (starts or not (isinstance(hit.value, Duration) and hit.value.days is not None))
+    ]
+
+
+def _retold(hit: Hit, unit: Unit, drafts: Sequence[Draft]) -> bool:
+    """The same number again ("those sixty months"), or one at which a stage begins or ends."""
+    value = _number(hit)
+    return value is not None and any(
+        value in _numbers(draft) for draft in drafts if draft.unit.headings == unit.headings or _near(draft, unit)
+    )
+
+
+def _number(hit: Hit) -> Decimal | None:
+    value = hit.value.total if isinstance(hit.value, FullAndTail) else hit.value
+    if isinstance(value, Duration):
+        return value.months if value.months is not None else None
+    return value.usgal if isinstance(value, Volume) else None
+
+
+def _numbers(draft: Draft) -> set[Decimal]:
+    found = {limit.duration.months for limit in draft.times if limit.duration.months is not None}
+    found |= {volume.usgal for volume, _ in draft.volumes}
+    found |= {
+        edge for step in draft.credits for edge in (step.from_month, step.to_month, step.to_month - step.from_month)
+    }
+    if draft.full is not None and isinstance(draft.full.value, Decimal):
+        found.add(draft.full.value)
+        found |= {total - draft.full.value for total in list(found) if total > draft.full.value}
+    return found
+
+
+def _near(draft: Draft, unit: Unit) -> bool:
+    """In the same block, or about a part that the sentence names."""
+    if draft.unit.block == unit.block:
+        return True
+    value = draft.get("component")
+    part = value.component if isinstance(value, ComponentSpec) else None
+    return part not in (None, Component.WHOLE_METER, Component.OTHER) and part in {
+        hit.value.component for hit in unit.of(Family.COMPONENT) if isinstance(hit.value, ComponentSpec)
+    }
+
+
+def _rows_left(grid: Grid, taken: set[tuple[int, int, int]], context: Context) -> list[Record]:
+    if grid.credits is not None or not grid.table.rows:
+        return []
+    left = [record for record in grid.records if (record.times or record.volumes) and not _used(record, taken)]
+    if len(left) == len(grid.records) and not about_cover(grid, context):
+        return []
+    seen: set[str] = set()
+    return [record for record in left if not (record.row.text in seen or seen.add(record.row.text))]  # type: ignore[func-returns-value]
+
+
+def _used(record: Record, taken: set[tuple[int, int, int]]) -> bool:
+    hits = [*(limit.hit for limit in record.times), *(hit for _, hit in record.volumes)]
+    return any(_place(hit) in taken for hit in hits)
