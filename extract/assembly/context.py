@@ -66,6 +66,7 @@ class Context:
     level_keyed: dict[AccuracyLevel, tuple[KeyedStandard, ...]] = field(default_factory=dict)
     level_mentions: dict[AccuracyLevel, dict[str, Found]] = field(default_factory=dict)
     product_bands: dict[str, list[BandDraft]] = field(default_factory=dict)
+    limits_first: Unit | None = None  # a sentence of limits only, while the next may say what they hold for
     skip: frozenset[int] = frozenset()
     inner_names: frozenset[str] = frozenset()  # capitalised words found within sentences
 

@@ -120,8 +120,14 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
         leaning = _leaning(unit, limits_of, times)
         if unit.of(Family.BAND, Family.LEVEL, Family.STANDARD):
             limits_of = unit if not (times or volumes or lives) else None
+        waiting, context.limits_first = context.limits_first, None
+        if waiting is not None and not (times or volumes or lives) and _takes_limits(unit):
+            drafts.extend(_with_limits_of(waiting, unit, context, drafts[-1] if drafts else carried))
+            continue
         answers = questions_of(unit) if is_fragment(unit, [*times, *lives]) else []
         if not answers and not leaning and not _promises(unit, times, context, has_drafts=bool(drafts)):
+            if times and _only_limits(unit):
+                context.limits_first = unit
             continue
         if not (times or volumes or lives or refs):
             if unit.of(Family.BAND, Family.LEVEL, Family.STANDARD) or _names_promise(unit):
@@ -186,6 +192,47 @@ def _for_the_same(unit: Unit, before: Draft, context: Context) -> Draft | None:
         if tail is not None and tail < whole and _LAST_YEARS.search(unit.run.text[unit.start : stages[0].start]):
             own.full = Found.of(stages[0], whole - tail)
     return own
+
+
+_FOR_THAT_LONG = re.compile(
+    r"^\W*(?:[\d.]+\s+)?(?:(?:this|that|these|those|such|which|it|they|both|all (?:this|that))\b|(?:for|during|within|throughout|over) (?:this|that|these|those|such|the (?:said|same|stated|above))\b"
+    r"|(?:so|as) long\b|(?:dies|das|diese\w*|solange|so lange)\b|(?:ce|cette|ces|cela|telle?|pendant ce\w*)\b|(?:este|esta|estos|eso|tal|durante (?:este|ese|dicho)\w*)\b)",
+    re.IGNORECASE,
+)
+
+
+def _only_limits(unit: Unit) -> bool:
+    """ "Five years or 500,000 gallons, whichever comes first.": limits, and no word of what they hold for."""
+    told = (
+        Family.COMPONENT,
+        Family.PROMISE,
+        Family.LEVEL,
+        Family.BAND,
+        Family.STANDARD,
+        Family.PRODUCT,
+        Family.NEGATION,
+    )
+    return not unit.of(*told) and not is_of_trade(unit)
+
+
+def _takes_limits(unit: Unit) -> bool:
+    """ "This holds for the new meter accuracy of …", "For that long we warrant …": what the limits before it hold for."""
+    return (
+        _FOR_THAT_LONG.match(unit.text) is not None
+        and bool(unit.of(Family.PROMISE, Family.LEVEL, Family.BAND))
+        and not unit.of(Family.NEGATION, Family.REFERENCE, Family.START)
+        and not is_of_trade(unit)
+    )
+
+
+def _with_limits_of(limits: Unit, unit: Unit, context: Context, previous: Draft | None) -> list[Draft]:
+    draft = Draft(unit, leans_on=limits.text)
+    anchors = [*promise_times(limits, context)[0], *promise_volumes(limits)]
+    _fill_limits(draft, limits, sorted(anchors, key=lambda hit: hit.start))
+    _fill_subject(draft, unit, unit, [], previous, context)
+    _fill_kind(draft, unit, unit, [], previous, context)
+    _fill_bands(draft, unit)
+    return _by_level(draft, unit, unit)
 
 
 # "So are the transmitter and the spare parts": the promise of the sentence before, for other parts.

@@ -1,5 +1,6 @@
 """Times and volumes beside promises that no term took: each is told to the person, and the terms near it are less sure."""
 
+import re
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
@@ -9,6 +10,8 @@ from firstcap.extract.assembly.grids import Grid, Record
 from firstcap.extract.assembly.join import about_cover
 from firstcap.extract.assembly.statements import is_of_trade, promise_times, promise_volumes
 from firstcap.extract.assembly.unit import Hit, Unit
+from firstcap.extract.language import parse
+from firstcap.extract.numbers import numbers
 from firstcap.extract.patterns.base import Family
 from firstcap.extract.patterns.values import ComponentSpec, FullAndTail
 from firstcap.schema.quantities import Duration, Volume
@@ -27,6 +30,12 @@ def note_unread(
     if not taken:
         return []
     warnings: list[ReadingWarning] = []
+    for draft in drafts:
+        odd = [] if draft.table else _not_understood(draft.unit, context)
+        if odd:
+            draft.doubts.append("unread")
+            said = ", ".join(dict.fromkeys(odd))
+            draft.notes.append(("other", f"Not understood in this sentence: {said}", draft.unit.run.page))
     for block in units:
         for unit in block:
             left = [hit for hit in _left(unit, context) if _place(hit) not in taken and not _retold(hit, unit, drafts)]
@@ -41,6 +50,43 @@ def note_unread(
         for record in _rows_left(grid, taken, context):
             warnings.append(_warning(f"The row “{_short(record.row.text)}”", record.row.page))
     return warnings
+
+
+_EXPLAINING = (
+    Family.DURATION, Family.VOLUME, Family.FLOW, Family.BAND, Family.PERCENT, Family.SIZE, Family.START, Family.STANDARD,
+    Family.YEAR_SPAN, Family.REFERENCE, Family.PRODUCT, Family.PERIOD, Family.COMPONENT, Family.LEVEL, Family.LIFE,
+    Family.FLOW_ROLE, Family.METER_TYPE,
+)  # fmt: skip
+_NAMED_BY = re.compile(
+    r"(?:\b(?:tables?|schedules?|sections?|clauses?|conditions?|articles?|paragraphs?|items?|parts?|annex(?:es)?|exhibits?|appendix|"
+    r"notes?|page|nos?|numbers?|types?|class|clase|classe|klasse|series|models?|form|edition|rev(?:ision)?|manual|"
+    r"abschnitt|ziffer|nr|n°|artículo|cláusula|tabelle|tableau|tabla)\.?|§|(?-i:\b[A-Z]{1,4}-?)|#)\s*$",
+    re.IGNORECASE,
+)
+_COUNTED_THINGS = re.compile(
+    r"^\W*(?:°|º|psi\b|bar\b|kPa\b|mm\b|cm\b|feet\b|ft\b|inch|in\.|volts?\b|per ?cent|%|hours?\b|minutes?\b|seconds?\b|times\b|"
+    r"readings?\b|meters?\b|(?:standard |test )?flows?\b|test\b|limits?\b|ends?\b|dates?\b|events?\b|periods?\b|promises\b|of (?:the|these|them|those)\b)",
+    re.IGNORECASE,
+)
+
+
+def _not_understood(unit: Unit, context: Context) -> list[str]:
+    """Numbers in the sentence of a promise that are part of nothing known: an unknown wording of a limit, perhaps."""
+    doc = parse(unit.text)
+    explained = [(hit.start - unit.start, hit.end - unit.start) for hit in unit.of(*_EXPLAINING)]
+    odd = []
+    for number in numbers(doc, context.reader.style):
+        start = doc[number.start].idx
+        end = doc[number.end - 1].idx + len(doc[number.end - 1].text)
+        text = unit.text[start:end]
+        if any(low < end and start < high for low, high in explained):
+            continue
+        if number.value <= 1 or start < 8 or (text.isdigit() and 1900 <= number.value <= 2100):
+            continue
+        if _NAMED_BY.search(unit.text[:start]) or _COUNTED_THINGS.match(unit.text[end:]):
+            continue
+        odd.append(unit.text[max(0, start - 1) : end + 20].split(".")[0].strip())
+    return odd
 
 
 def _warning(what: str, page: int) -> ReadingWarning:
