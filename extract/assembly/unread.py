@@ -16,7 +16,7 @@ from firstcap.extract.patterns.base import Family
 from firstcap.extract.patterns.values import ComponentSpec, FullAndTail
 from firstcap.schema.quantities import Duration, Volume
 from firstcap.schema.terms import ReadingWarning
-from firstcap.schema.vocabulary import Component, WarningKind
+from firstcap.schema.vocabulary import Component, Promise, WarningKind
 
 _ABOUT = (Family.TRIGGER, Family.REMEDY, Family.PROMISE, Family.LEVEL, Family.BAND, Family.RULE, Family.SHARE)
 _LONGEST = 160  # characters of a sentence that a warning quotes
@@ -31,11 +31,13 @@ def note_unread(
         return []
     warnings: list[ReadingWarning] = []
     for draft in drafts:
-        odd = [] if draft.table else _not_understood(draft.unit, context)
+        odd = [] if draft.table else [*_not_understood(draft.unit, context), *_not_used(draft, drafts, taken)]
         if odd:
             draft.doubts.append("unread")
             said = ", ".join(dict.fromkeys(odd))
-            draft.notes.append(("other", f"Not understood in this sentence: {said}", draft.unit.run.page))
+            draft.notes.append(
+                ("other", f"Part of this sentence was taken for no promise: {said}", draft.unit.run.page)
+            )
     for block in units:
         for unit in block:
             left = [hit for hit in _left(unit, context) if _place(hit) not in taken and not _retold(hit, unit, drafts)]
@@ -87,6 +89,24 @@ def _not_understood(unit: Unit, context: Context) -> list[str]:
             continue
         odd.append(unit.text[max(0, start - 1) : end + 20].split(".")[0].strip())
     return odd
+
+
+def _not_used(draft: Draft, drafts: Sequence[Draft], taken: set[tuple[int, int, int]]) -> list[str]:
+    """Times, volumes and accuracy limits of a promise's own sentence that no promise made of it took."""
+    unit = draft.unit
+    starts = unit.of(Family.START)
+    left = [
+        hit
+        for hit in unit.of(Family.DURATION, Family.VOLUME)
+        if _place(hit) not in taken
+        and not (isinstance(hit.value, Duration) and hit.value.days is not None)
+        and not any(start.start <= hit.start and hit.end <= start.end for start in starts)
+        and not _retold(hit, unit, drafts)
+    ]
+    if draft.get("promise") is Promise.ACCURACY:
+        held = {band.band for other in drafts for band in other.bands}
+        left += [hit for hit in unit.of(Family.BAND) if hit.value not in held]
+    return [hit.mention.text for hit in left]
 
 
 def _warning(what: str, page: int) -> ReadingWarning:
