@@ -6,9 +6,10 @@ from pathlib import Path
 import xlsxwriter
 from xlsxwriter.exceptions import FileCreateError
 
-from firstcap.app.report.paper import Cell, Mark, Paper, Table
-from firstcap.app.report.xlsx import OPTIONS, Sheets, Value
+from firstcap.app.report.paper import Cell, Mark, Paper, Place, Table
+from firstcap.app.report.xlsx import OPTIONS, Link, Sheets, Value
 
+_EVIDENCE = "Evidence"
 _LONGEST_NAME = 31
 _NOT_IN_NAMES = re.compile(r"[\[\]:*?/\\']")
 
@@ -20,12 +21,14 @@ def write_workbook(paper: Paper, out: Path) -> None:
             book.set_properties({"title": paper.title, "comments": " ".join(paper.cautions[:3])})
             sheets = Sheets(book)
             note = " ".join(status.text for status in paper.statuses)
-            names: set[str] = set()
+            names: set[str] = {_EVIDENCE.casefold()}
+            # The header of the sheet of evidence is its first row.
+            lines = {place: number for number, place in enumerate(paper.places, 2)}
             for table in paper.tables:
-                header, rows = _with_pages(table)
+                header, rows = _with_pages(table, lines)
                 sheets.add(_sheet_name(table.title or table.key, names), header, rows, note)
             sheets.add(
-                _sheet_name("Evidence", names),
+                _EVIDENCE,
                 ("File", "Page", "Of", "Words on the page"),
                 [(p.file_name, p.page, p.label or p.field or None, p.quote) for p in paper.places],
             )
@@ -48,7 +51,7 @@ def _sheet_name(title: str, taken: set[str]) -> str:
     return name
 
 
-def _with_pages(table: Table) -> tuple[list[str], list[list[Value]]]:
+def _with_pages(table: Table, lines: dict[Place, int]) -> tuple[list[str], list[list[Value]]]:
     """Second lines of cells and the pages of a row stand in columns of their own, where a table has any."""
     header: list[str] = []
     for place, column in enumerate(table.columns):
@@ -57,7 +60,7 @@ def _with_pages(table: Table) -> tuple[list[str], list[list[Value]]]:
             header.append(f"{column.title}: note")
     cited = any(cell.places for row in table.rows for cell in row)
     if cited:
-        header += ["Files", "Pages"]
+        header += ["Files", "Pages", "Rows of the sheet Evidence"]
     rows = []
     for row in table.rows:
         values: list[Value] = []
@@ -69,6 +72,8 @@ def _with_pages(table: Table) -> tuple[list[str], list[list[Value]]]:
             found = sorted({(p.file_name, p.page) for cell in row for p in cell.places})
             values.append("; ".join(sorted({name for name, _ in found})) or None)
             values.append(", ".join(str(page) for _, page in found) or None)
+            held = sorted({lines[place] for cell in row for place in cell.places})
+            values.append(Link(", ".join(map(str, held)), _EVIDENCE, held[0]) if held else None)
         rows.append(values)
     return header, rows
 

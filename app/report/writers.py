@@ -76,12 +76,17 @@ def html(paper: Paper, strips: dict[Place, str] | None = None) -> str:
 
 
 def facts(paper: Paper) -> dict[str, Any]:
-    """The report as plain data: numbers as numbers in the unit of their column, words as words, NULL for silence."""
+    """The report as plain data: numbers as numbers in the unit of their column, words as words, null for silence.
+
+    Beside the rows of a table stand, row for row, the notes to its cells and the places of its values as positions in
+    the list of evidence.
+    """
+    numbers = {place: number for number, place in enumerate(paper.places)}
     return {
         "report": paper.kind,
         "title": paper.title,
         "statuses": [status.text for status in paper.statuses],
-        "tables": [_table_facts(table) for table in paper.tables],
+        "tables": [_table_facts(table, numbers) for table in paper.tables],
         "assumptions": list(paper.assumptions),
         "sources": list(paper.sources),
         "evidence": [
@@ -98,13 +103,21 @@ def facts(paper: Paper) -> dict[str, Any]:
     }
 
 
-def _table_facts(table: Table) -> dict[str, Any]:
+def _table_facts(table: Table, numbers: dict[Place, int]) -> dict[str, Any]:
     places = [column.key for column in table.columns]
+
+    def beside(found: Callable[[Cell], object]) -> list[dict[str, object]]:
+        return [
+            {key: told for key, cell in zip(places, row, strict=True) if (told := found(cell))} for row in table.rows
+        ]
+
     return {
         "table": table.key,
         "title": table.title,
         "columns": [{"key": c.key, "title": c.title, "unit": c.unit} for c in table.columns],
         "rows": [dict(zip(places, map(_fact, row), strict=True)) for row in table.rows],
+        "notes": beside(lambda cell: cell.more),
+        "evidence": beside(lambda cell: [numbers[place] for place in cell.places]),
         "note": table.note,
     }
 

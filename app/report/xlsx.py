@@ -1,6 +1,7 @@
 """The comparison as a spreadsheet: real numbers with their unit in the header, text as text and never as a formula."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -16,7 +17,17 @@ from firstcap.app.report.first_cap import charted
 from firstcap.app.report.page import END_WORDS, field_name, use_name
 from firstcap.app.report.standards import Judged
 
-Value = str | int | Decimal | Fraction | date | None
+
+@dataclass(frozen=True)
+class Link:
+    """Text that leads to a row of another sheet of the workbook."""
+
+    text: str
+    sheet: str
+    row: int
+
+
+Value = str | int | Decimal | Fraction | date | Link | None
 
 # Words of a document are text, whatever they begin with.
 OPTIONS = {
@@ -100,6 +111,8 @@ class Sheets:
         elif isinstance(value, str):
             style = self.flag if value.startswith(words.UNCONFIRMED_SIGN) else self.text
             sheet.write_string(row, column, value[:_MOST_CHARACTERS], style)
+        elif isinstance(value, Link):
+            sheet.write_url(row, column, f"internal:'{value.sheet}'!A{value.row}", self.text, value.text)
         elif isinstance(value, date):
             sheet.write_datetime(row, column, value, self.day)
         else:

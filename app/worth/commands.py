@@ -217,19 +217,20 @@ def find(
     ],
     most: Annotated[int, typer.Option(min=1, help="Show at most so many passages.")] = 20,
     catalogue: CatalogueOption = DEFAULT_CATALOGUE,
+    sort: SortOption = None,
     out: OutOption = None,
 ) -> None:
     """Find passages of the documents by their words: promises, exclusions, duties, conditions, with their pages."""
     from firstcap.app.worth.library import find as report
 
-    _deliver(report(open_catalogue(catalogue), query, most=most), catalogue, out, None)
+    _deliver(report(open_catalogue(catalogue), query, most=most), catalogue, out, sort)
 
 
-def book(catalogue: CatalogueOption = DEFAULT_CATALOGUE, out: OutOption = None) -> None:
+def book(catalogue: CatalogueOption = DEFAULT_CATALOGUE, sort: SortOption = None, out: OutOption = None) -> None:
     """Write the book of terms: a glossary of the trade, then every kind of clause in every supplier's words."""
     from firstcap.app.worth.library import book as report
 
-    _deliver(report(open_catalogue(catalogue)), catalogue, out, None)
+    _deliver(report(open_catalogue(catalogue)), catalogue, out, sort)
 
 
 # Each command with its line in the list of commands.

@@ -31,12 +31,13 @@ def _known(name: str | None, values: type[Promise] | type[Component]) -> None:
 
 
 def who(offer: Offer) -> Cell:
-    """The supplier, with the edition where the supplier has several, and what the promise is limited to."""
+    """The supplier, with edition and file, and what the promise is limited to."""
     parts = [
         offer.column.edition,
         "earlier edition" if offer.column.earlier else None,
         offer.term.product,
         offer.term.variant,
+        offer.column.document.file_name,
     ]
     return Cell(offer.column.supplier, more=" · ".join(part for part in parts if part))
 

@@ -35,9 +35,24 @@ def test_json_holds_numbers_in_the_unit_of_their_column(pinyon: Catalogue, tmp_p
     facts = json.loads((tmp_path / "x.json").read_text(encoding="utf-8"))
     rows = [row for table in facts["tables"] for row in table["rows"] if row.get("break_even_year") is not None]
     assert rows and all(row["break_even_year"] == pytest.approx(row["cap"] * 12 / row["months"]) for row in rows)
-    caps = [row["cap"] for row in facts["tables"][0]["rows"] if row["cap"] is not None]
+    caps = [row["cap"] for row in facts["tables"][1]["rows"] if row["cap"] is not None]
     assert caps == sorted(caps, reverse=True)
     assert any("signed document governs" in caution for caution in facts["cautions"])
+
+
+def test_a_board_gets_no_more_than_a_dozen_pages_for_one_size_and_each_limit_once(
+    demo_papers: Catalogue, tmp_path: Path
+) -> None:
+    write_comparison(demo_papers, "5/8", tmp_path / "x.pdf")
+    document = PdfDocument(tmp_path / "x.pdf")
+    count, width, height = len(document), *document[0].get_size()
+    document.close()
+    assert count <= 12 and width > height
+    write_comparison(demo_papers, "5/8", tmp_path / "x.json")
+    facts = json.loads((tmp_path / "x.json").read_text(encoding="utf-8"))
+    [limits] = [one for one in facts["tables"] if one["table"] == "accuracy-new-meter-whole-meter-limits"]
+    said = [(row["flow"], row["promised"], row["standard"], row["verdict"]) for row in limits["rows"]]
+    assert len(said) == len(set(said))
 
 
 def test_several_sizes_stand_in_one_pdf(pinyon: Catalogue, tmp_path: Path) -> None:

@@ -90,6 +90,22 @@ def test_the_spreadsheet_holds_numbers_under_headers_with_units(paper: Paper, tm
     assert written == pytest.approx([row["break_even_year"] for row in rows_of(paper, "break_even")])
 
 
+def test_each_value_leads_to_its_places_in_json_and_in_the_spreadsheet(paper: Paper, tmp_path: Path) -> None:
+    told = facts(paper)
+    [table] = [table for table in told["tables"] if table["table"] == "break_even"]
+    for row, places, notes in zip(table["rows"], table["evidence"], table["notes"], strict=True):
+        assert all(told["evidence"][place]["page"] >= 1 for place in places["cap"]) and places["cap"]
+        assert any(told["evidence"][place]["file_name"] in notes["supplier"] for place in places["cap"])
+        assert row["cap"] > 0
+    deliver(paper, tmp_path / "x.xlsx")
+    book = load_workbook(tmp_path / "x.xlsx")
+    column = [cell.value for cell in book.worksheets[0][2]].index("Rows of the sheet Evidence")
+    cell = book.worksheets[0][3][column]
+    first = int(str(cell.value).split(",")[0])
+    assert cell.hyperlink.location == f"'Evidence'!A{first}"
+    assert book["Evidence"].cell(first, 2).value in [place.page for place in paper.places]
+
+
 def test_tables_are_ordered_by_any_column_and_silence_comes_last(paper: Paper) -> None:
     ordered = rows_of(sorted_by(paper, "-break_even_year"), "break_even")
     values = [row["break_even_year"] for row in ordered if row["break_even_year"] is not None]
