@@ -12,6 +12,7 @@ import shutil
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from importlib.resources import files
 from pathlib import Path
@@ -29,6 +30,8 @@ STACK = "firstcap.app.demo_stack"
 DEFAULT_FOLDER = Path("pinyon-ridge")
 MARKER = ".firstcap-demo"
 SIZE = "5/8"
+METERS = "meters.csv"
+DAY = date(2026, 7, 1)  # on which the demo's fleet is looked at: the day of the scenario, not of the reader
 
 Narrate = Callable[[str], None]
 
@@ -40,6 +43,7 @@ class DemoReport:
     folder: Path
     catalogue: Path
     comparison: Path
+    fleet: Path
     documents: tuple["DocumentRow", ...]
     applied: Mapping[str, int]
     unmatched: tuple[str, ...]
@@ -59,12 +63,15 @@ class DemoReport:
             f"Recorded confirmations applied: {acts}.",
             *(f"  Not applied: {what}" for what in self.unmatched),
             f"Comparison for {SIZE} inch meters: {self.comparison}",
+            f"Cover of 5,000 invented meters on {DAY}: {self.fleet}",
             "",
             "Try next:",
             f"  firstcap confirm --catalogue {name}",
             f"  firstcap query --catalogue {name} \\",
             '    "select supplier, size_label, duration_months, volume_cap_usgal, state from terms"',
             f"  firstcap compare --size 3/4 --catalogue {name} --out {shlex.quote(str(self.folder / 'compare.xlsx'))}",
+            f"  firstcap fleet {shlex.quote(str(self.folder / METERS))} --on {DAY} --catalogue {name} \\",
+            f"    --out {shlex.quote(str(self.folder / 'cover.csv'))}",
             f"  firstcap read --catalogue {name} YOUR-FOLDER",
             "",
             "Every supplier, place and number in this stack is invented. Nothing here is legal advice: the supplier's",
@@ -112,7 +119,21 @@ def run_demo(
     comparison = folder / "comparison.html"
     write_comparison(catalogue, SIZE, comparison)
     narrate(f"comparison written to {comparison}")
-    return DemoReport(folder, catalogue.path, comparison, tuple(catalogue.documents()), applied, unmatched)
+    fleet = folder / "fleet.html"
+    _look_at_fleet(catalogue, folder / METERS, record["reviewer"], fleet)
+    narrate(f"cover of the fleet written to {fleet}")
+    return DemoReport(folder, catalogue.path, comparison, fleet, tuple(catalogue.documents()), applied, unmatched)
+
+
+def _look_at_fleet(catalogue: "Catalogue", meters: Path, reviewer: str, out: Path) -> None:
+    """What `firstcap fleet` does, with promises still to be confirmed and the clearly nearest names taken."""
+    from firstcap.app.fleet.importing import import_list
+    from firstcap.app.fleet.matching import match_names, take_near
+    from firstcap.app.fleet.output import deliver
+
+    import_list(catalogue, meters, day=DAY)
+    match_names(catalogue, reviewer, take_near)
+    deliver(catalogue, DAY, [out], include_proposed=True)
 
 
 def _copy_stack(folder: Path) -> list[Path]:
@@ -127,11 +148,12 @@ def _copy_stack(folder: Path) -> list[Path]:
     (folder / MARKER).write_text("This folder was made by firstcap demo.\n", encoding="utf-8")
     papers = []
     for entry in sorted(files(STACK).iterdir(), key=lambda one: one.name):
-        if entry.name.endswith(".pdf"):
+        if entry.name.endswith((".pdf", ".csv")):
             target = folder / entry.name
             with entry.open("rb") as source, target.open("wb") as copy:
                 shutil.copyfileobj(source, copy)
-            papers.append(target)
+            if target.suffix == ".pdf":
+                papers.append(target)
     return papers
 
 

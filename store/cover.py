@@ -1,5 +1,6 @@
 """Sums over the cover of all meters on a day: one pass over meters and promises, then small tables from its result."""
 
+import json
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -63,11 +64,11 @@ class CoverSums:
 
     def fleet(self) -> dict[str, Any]:
         """The last list: its file, lines, meters, and how many of them have no promise."""
-        [row] = self._rows("SELECT file_name, lines, meters FROM base.fleets ORDER BY fleet_no DESC LIMIT 1") or [
-            {"file_name": None, "lines": 0, "meters": 0}
-        ]
+        [row] = self._rows(
+            "SELECT file_name, lines, meters, settings FROM base.fleets ORDER BY fleet_no DESC LIMIT 1"
+        ) or [{"file_name": None, "lines": 0, "meters": 0, "settings": "{}"}]
         [bare] = self._rows("SELECT coalesce(sum(meters), 0)::BIGINT AS bare FROM sums WHERE term_id IS NULL")
-        return {**row, **bare}
+        return {**row, **bare, "settings": json.loads(row["settings"])}
 
     def kinds(self) -> list[dict[str, Any]]:
         """A row a kind of promise, of most meters first."""

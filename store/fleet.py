@@ -53,7 +53,7 @@ class Understanding:
     decimal_comma: Callable[[MeterColumn, "NumberShapes"], bool]
     units_given: Mapping[MeterColumn, float] = field(default_factory=dict)
     unit: float | None = None
-    settings: Mapping[str, str] = field(default_factory=dict)
+    settings: Mapping[str, object] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -68,11 +68,12 @@ class NumberShapes:
 
 @dataclass(frozen=True)
 class Imported:
-    """`lines` below the header, `meters` of them used, `problems` by kind."""
+    """`lines` below the header, `meters` of them used, `problems` by kind; `unused` are columns left aside."""
 
     lines: int
     meters: int
     problems: Mapping[LineProblem, int]
+    unused: tuple[str, ...] = ()
 
 
 def import_meters(
@@ -401,4 +402,5 @@ def _store(
     counts = connection.execute("SELECT kind, count(*) FROM base.fleet_problems GROUP BY kind").fetchall()
     for table in ("raw", "said", "names", "repeated", "size_meaning", "unit_meaning"):
         connection.execute(f"DROP TABLE temp.{table}")
-    return Imported(lines + len(broken), meters, {LineProblem(kind): count for kind, count in counts})
+    unused = tuple(name for place, name in enumerate(sheet.names) if place not in set(understanding.places.values()))
+    return Imported(lines + len(broken), meters, {LineProblem(kind): count for kind, count in counts}, unused)

@@ -76,7 +76,7 @@ SELECT
   credit_pct, note
 FROM base.claims;
 
--- A promise as the arithmetic wants it, one row a term. Two clocks at most: a counts from shipment, b from installation;
+-- A promise as the arithmetic wants it, one row a term; spare parts and software are no part of a meter in service. Two clocks at most: a counts from shipment, b from installation;
 -- where the clocks are combined into one (`combined`), a counts from what they give. A part of a month has no calendar:
 -- the low end leaves it out, the high end takes a whole one.
 CREATE OR REPLACE VIEW base.cover_rules AS
@@ -169,7 +169,7 @@ FROM main.terms AS t
 LEFT JOIN times AS x ON x.term_id = t.term_id
 LEFT JOIN combined AS c ON c.term_id = t.term_id
 LEFT JOIN caps AS v ON v.term_id = t.term_id
-WHERE t.state <> 'struck';
+WHERE t.state <> 'struck' AND t.component NOT IN ('spare_parts', 'software');
 
 -- What each meter says of its use: what it registers in a year, as one figure and as the range its data support.
 CREATE OR REPLACE VIEW base.meter_uses AS

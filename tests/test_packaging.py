@@ -19,7 +19,7 @@ ROOT = Path(__file__).parents[1]
 PYPROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
 FOLDERS: dict[str, str] = PYPROJECT["tool"]["setuptools"]["package-dir"]
 ROOMS = ("schema", "extract", "store", "worth", "app")
-SHIPPED = {".py", ".typed", ".toml", ".sql", ".html", ".svg", ".css", ".js", ".json", ".pdf", ".typ"}
+SHIPPED = {".py", ".typed", ".toml", ".sql", ".html", ".svg", ".css", ".js", ".json", ".csv", ".pdf", ".typ"}
 
 
 def _tree(root: Path) -> set[str]:

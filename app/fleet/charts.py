@@ -8,10 +8,11 @@ from firstcap.app.report import words
 from firstcap.app.report.comparison import Offer, compare
 from firstcap.app.report.first_cap import Fleet, charted, first_cap_svg
 from firstcap.app.report.paper import Figure
-from firstcap.app.report.plot import Curve, Plot, plot_svg, round_up
+from firstcap.app.report.plot import Curve, Plot, Spot, plot_svg, round_up
 from firstcap.app.report.rows import load
 from firstcap.schema.errors import UsageError
 from firstcap.schema.units import gallons_per
+from firstcap.schema.vocabulary import Component, Promise
 from firstcap.store.cover import CoverSums, Loss
 
 _MOST_CURVES = 8
@@ -41,7 +42,8 @@ def losing(kinds: Sequence[Mapping[str, object]], losses: Sequence[Loss], meters
     now = day.year * 12 + day.month
     last = max((month - now for held in ends.values() for month in held), default=12)
     high = min(_LONGEST_YEARS, round_up(max(1, last) / 12 * _MARGIN))
-    curves = []
+    curves: list[Curve] = []
+    spots: list[Spot] = []
     for row in kinds[:_MOST_CURVES]:
         kind = kind_of(row)
         left = int(str(row["covered"]))
@@ -54,7 +56,8 @@ def losing(kinds: Sequence[Mapping[str, object]], losses: Sequence[Loss], meters
         points.append((high, points[-1][1]))
         unconfirmed = bool(row["unconfirmed"])
         sign = f"{words.UNCONFIRMED_SIGN} " if unconfirmed else ""
-        curves.append(Curve(sign + kind_words(kind), tuple(points), unconfirmed, steps=True))
+        spots.append(_half(sign + _short(kind), points, len(curves), unconfirmed))
+        curves.append(Curve("", tuple(points), unconfirmed, steps=True))
     says = f"The share of all {meters:,} meters that keep each cover, by years after {words_of(day)}."
     return Figure(
         plot_svg(
@@ -69,10 +72,30 @@ def losing(kinds: Sequence[Mapping[str, object]], losses: Sequence[Loss], meters
                 x_high=high,
                 y_high=100,
                 y_percent=True,
+                spots=tuple(spots),
             )
         ),
         says,
     )
+
+
+def _short(kind: Kind) -> str:
+    """A promise in few words: "New-meter accuracy", "Register, workmanship"."""
+    component, promise, _ = kind
+    if promise == Promise.ACCURACY and component == Component.WHOLE_METER:
+        return kind_words(kind).removesuffix(", whole meter")
+    what = "workmanship" if promise == Promise.MATERIALS_WORKMANSHIP else words.spaced(promise)
+    return words.capital(f"{words.component_words(component)}, {what}")
+
+
+def _half(label: str, points: Sequence[tuple[float, float]], colour: int, unconfirmed: bool) -> Spot:
+    """A mark where half of what is covered now has ended, or at the end of the line."""
+    now = points[0][1]
+    x, y = next(((x, y) for x, y in points if y <= now / 2), points[-1])
+    if not now:
+        return Spot(label, "none covered now", 0.0, 0.0, colour, unconfirmed)
+    after = f", half of them until {x:.1f} years on" if y <= now / 2 else ""
+    return Spot(label, f"{now:.1f} % now{after}", x, y, colour, unconfirmed)
 
 
 def standing(sums: CoverSums, size: str) -> Figure | None:

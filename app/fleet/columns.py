@@ -68,6 +68,8 @@ NAMES: dict[MeterColumn, tuple[str, ...]] = {
     MeterColumn.READING: (
         "reading",
         "last reading",
+        "last read",
+        "current read",
         "current reading",
         "read",
         "register reading",

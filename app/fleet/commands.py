@@ -90,6 +90,8 @@ def fleet(
     )
     imported = import_list(store, meters, options, day=day)
     print(f"{imported.meters:,} of {imported.lines:,} lines of {meters.name} used", file=sys.stderr)
+    if imported.unused:
+        print(f"columns not used: {', '.join(imported.unused)}", file=sys.stderr)
     match_names(store, reviewer or login_name(), _answer(names))
     told = deliver(store, day, out or (), include_proposed=include_proposed)
     print(told, file=sys.stderr if out else sys.stdout)

@@ -68,9 +68,10 @@ def import_list(
         units_given=layout.units,
         unit=factor,
         settings={
-            **{column.value: sheet.names[place] for column, place in layout.places.items()},
-            **({"unit": unit} if unit else {}),
-            **({"dates": order.value} if order else {}),
+            "columns": {column.value: sheet.names[place] for column, place in layout.places.items()},
+            "unused": [name for place, name in enumerate(sheet.names) if place not in set(layout.places.values())],
+            "unit": unit,
+            "dates": order,
         },
     )
     return import_meters(catalogue, sheet, understanding, day=day, memory=memory)

@@ -24,7 +24,7 @@ from firstcap.app.report.paper import (
     state_cell,
 )
 from firstcap.app.report.rows import Views
-from firstcap.schema.fleet import Assumption, CoverDoubt, LineProblem
+from firstcap.schema.fleet import Assumption, CoverDoubt, LineProblem, MeterColumn
 from firstcap.store.cover import CoverSums
 from firstcap.store.names import Written
 
@@ -32,7 +32,7 @@ MOST_LINES = 200  # of the list that are told one by one in a report
 MOST_TERMS = 80
 MOST_DETAILS = 25_000  # rows of meters and promises that a spreadsheet gets
 _MOST_PICTURES = 3
-_WITHIN = (12, 24, 60)  # months
+_WITHIN = (12, 60)  # months
 
 FLEET_CAUTIONS = (
     "A claim is a legal act: this report prepares, a person decides and signs.",
@@ -54,11 +54,11 @@ def fleet_paper(
     terms = sums.terms(MOST_TERMS)
     sections = [
         Section("Covered, and until when", tuple(_covered(sums, kinds, losses, meters))),
-        Section("Totals", tuple(_by(sums, dimension, title) for dimension, title in _DIMENSIONS)),
     ]
     pictures = [standing(sums, row["size_label"]) for row in sums.sizes()[:_MOST_PICTURES]]
     if drawn := [one for one in pictures if one is not None]:
         sections.append(Section("Where the meters stand", (_STANDING, *drawn)))
+    sections.append(Section("Totals", tuple(_by(sums, dimension, title) for dimension, title in _DIMENSIONS)))
     sections.append(Section("What cannot be told", (_doubts(sums),)))
     sections.append(Section("The list of meters", tuple(_list(sums, fleet, more))))
     sections.append(Section("Names", (_names(names),)))
@@ -265,7 +265,24 @@ def _doubts(sums: CoverSums) -> Table:
     )
 
 
+def _columns(settings: Mapping[str, Any]) -> Table:
+    used = settings.get("columns", {})
+    rows = [
+        (Cell(column.value), Cell(used[column.value]) if column.value in used else NOTHING, Cell(column.meaning))
+        for column in MeterColumn
+    ]
+    unused = ", ".join(settings.get("unused", ()))
+    return Table(
+        "columns",
+        "How its columns were read",
+        columns(("column", "Column"), ("header", "In the list"), ("meaning", "What it is")),
+        tuple(rows),
+        f"Not used: {unused}." if unused else None,
+    )
+
+
 def _list(sums: CoverSums, fleet: Mapping[str, Any], more: Mapping[str, str]) -> list[Part]:
+    read = _columns(fleet["settings"])
     kinds = sums.problems()
     total = sum(int(row["lines"]) for row in kinds)
     by_kind = Table(
@@ -283,7 +300,7 @@ def _list(sums: CoverSums, fleet: Mapping[str, Any], more: Mapping[str, str]) ->
         None if kinds else "Every value of every line was used.",
     )
     if not total:
-        return [by_kind]
+        return [read, by_kind]
     note = None
     if total > MOST_LINES:
         note = (
@@ -313,7 +330,7 @@ def _list(sums: CoverSums, fleet: Mapping[str, Any], more: Mapping[str, str]) ->
         ),
         note,
     )
-    return [by_kind, lines]
+    return [read, by_kind, lines]
 
 
 def _names(names: Sequence[Written]) -> Table:

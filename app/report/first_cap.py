@@ -50,7 +50,7 @@ _NAME_SIZE, _TERMS_SIZE = 13.5, 12.5
 _NAME_WIDTH = 300.0
 _LINE_HEIGHT = 16.0
 _MARK = 4.6
-_SPOT_LEAST, _SPOT_MOST = 0.9, 4.2  # radii of meters drawn on the chart
+_SPOT_LEAST, _SPOT_MOST = 1.3, 4.6  # radii of meters drawn on the chart
 _TINT, _FAINT_TINT = 0.08, 0.03  # rectangles lie over one another: the more there are, the fainter
 
 

@@ -54,9 +54,10 @@ def _sheet_name(title: str, taken: set[str]) -> str:
 def _with_pages(table: Table, lines: dict[Place, int]) -> tuple[list[str], list[list[Value]]]:
     """Second lines of cells and the pages of a row stand in columns of their own, where a table has any."""
     header: list[str] = []
+    noted = [_has_more(table, place) for place in range(len(table.columns))]
     for place, column in enumerate(table.columns):
         header.append(column.header)
-        if _has_more(table, place):
+        if noted[place]:
             header.append(f"{column.title}: note")
     cited = any(cell.places for row in table.rows for cell in row)
     if cited:
@@ -66,7 +67,7 @@ def _with_pages(table: Table, lines: dict[Place, int]) -> tuple[list[str], list[
         values: list[Value] = []
         for place, cell in enumerate(row):
             values.append(_value(cell))
-            if _has_more(table, place):
+            if noted[place]:
                 values.append(cell.more)
         if cited:
             found = sorted({(p.file_name, p.page) for cell in row for p in cell.places})

@@ -10,10 +10,11 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
-from pinyon_readings import reading, register_term
+from pinyon_readings import accuracy_term, reading, register_term
 
+from firstcap.schema.decisions import NewDecision
 from firstcap.schema.terms import DocumentFacts, Limit, Start, Term
-from firstcap.schema.vocabulary import Ends, LimitKind, StartEvent, StartRule
+from firstcap.schema.vocabulary import DecisionAction, Ends, LimitKind, Promise, StartEvent, StartRule
 from firstcap.store.catalogue import Catalogue
 from firstcap.worth.calendar import FOREVER, LONG_AGO, Days, MeterFacts, cover_of_meter, whole_months
 
@@ -132,3 +133,57 @@ def test_millions_of_meters_are_reckoned_as_one_is(
             assert row["left_months"] == whole_months(DAY, row["ends_by_time"]), told
         if row["ends_on"] is not None and one.end.high != FOREVER:
             assert one.end.low <= row["ends_on"] <= one.end.high, told
+
+
+def test_a_meter_has_the_promises_of_the_edition_in_force_when_it_was_shipped(catalogue: Catalogue) -> None:
+    def edition(name: str, day: date, months: int) -> None:
+        facts = DocumentFacts(supplier="Juniper Flow Works", document_code="J-1", effective_from=day)
+        catalogue.record(reading(name, accuracy_term(months=months), facts=facts, warnings=()))
+
+    edition("old.pdf", date(2019, 1, 1), 48)
+    edition("new.pdf", date(2022, 1, 1), 60)
+    put_meters(
+        catalogue,
+        [
+            MeterFacts(date(2018, 12, 31), year_usgal=Fraction(1)),
+            MeterFacts(date(2019, 1, 1), year_usgal=Fraction(1)),
+            MeterFacts(date(2021, 12, 31), year_usgal=Fraction(1)),
+            MeterFacts(date(2022, 1, 1), year_usgal=Fraction(1)),
+            MeterFacts(None, date(2022, 1, 1), year_usgal=Fraction(1)),
+        ],
+    )
+    rows = cover(catalogue)
+    ends = [row["ends_by_time"] for row in rows]
+    assert ends == [None, date(2023, 1, 1), date(2025, 12, 31), date(2027, 1, 1), None]
+    assert rows[0]["doubt"] == "no_edition_then" and rows[0]["term_id"] is None
+    assert rows[4]["assumed"] == "edition_by_installation" and rows[4]["doubt"] == "shipped_on_missing"
+
+
+def test_nothing_unconfirmed_counts_unless_it_is_asked_for(catalogue: Catalogue) -> None:
+    catalogue.record(reading("juniper.pdf", accuracy_term(), register_term(), facts=UNDATED, warnings=()))
+    put_meters(catalogue, [MeterFacts(date(2022, 1, 1), date(2022, 3, 1), Fraction(700_000), date(2024, 1, 1))])
+    [row] = cover(catalogue, proposed=False)
+    assert row["doubt"] == "not_confirmed" and row["covered"] is None
+    stored = next(one for one in catalogue.terms() if one.term.promise is Promise.ACCURACY)
+    catalogue.decide([NewDecision(reviewer="R. Quill", item_id=stored.term_id, action=DecisionAction.CONFIRM)])
+    [row] = cover(catalogue, proposed=False)
+    assert (row["covered"], row["ending_cap"], row["left_usgal"]) == (False, "volume", 0)
+    assert row["ends_by_time"] == date(2027, 1, 1) and row["ends_on"] < date(2024, 1, 1)
+    assert len(cover(catalogue)) == 2
+    [total] = catalogue.rows("SELECT * FROM meter_totals_on(DATE '2024-02-29')")
+    assert (total["meters"], total["ended_by_volume"], total["unconfirmed"]) == (1, 1, 0)
+
+
+@pytest.mark.parametrize(
+    ("size", "said", "doubt"),
+    [("2", "Juniper Flow Works", "no_promise_for_size"), ("5/8", None, "supplier_not_in_catalogue")],
+)
+def test_a_meter_without_a_promise_has_a_row_and_a_reason(
+    catalogue: Catalogue, size: str, said: str | None, doubt: str
+) -> None:
+    catalogue.record(reading("juniper.pdf", accuracy_term(), facts=UNDATED, warnings=()))
+    put_meters(catalogue, [MeterFacts(date(2022, 1, 1))], size)
+    with catalogue.writing() as connection:
+        connection.execute("UPDATE base.meter_matches SET supplier = ?", [said])
+    [row] = cover(catalogue)
+    assert (row["term_id"], row["covered"], row["doubt"]) == (None, None, doubt)
