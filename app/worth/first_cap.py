@@ -5,7 +5,7 @@ Formulas and a worked example: docs/worth.md, "Which cap ends first".
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -156,7 +156,7 @@ class _View:
                 (
                     *self.head(offer),
                     time,
-                    Cell(offer.cap.text, self.unit.of(cover.usgal or Fraction(0)), places=shown.places(offer.cap.refs)),
+                    replace(self.unit.cell(cover.usgal), more=offer.cap.text, places=shown.places(offer.cap.refs)),
                     Cell(offer.rule.text, places=shown.places(offer.rule.refs)),
                     self.unit.cell(yearly),
                     self.unit.cell(None if yearly is None else yearly / 12),
@@ -286,8 +286,8 @@ class _View:
         spots = [
             Spot(
                 _names(held, level=False),
-                f"{_level(held[0])}{100 - 100 * bisect_right(ordered, even) / total:.0f} % use more than "
-                f"{self.amount(even)}",
+                f"{_level(held[0])}{100 - 100 * bisect_right(ordered, even) / total:.0f} % use over "
+                f"{words.figure(self.unit.of(even))} {self.unit.sign}",
                 float(self.unit.of(even)),
                 100 * bisect_right(ordered, even) / total,
                 number_,
