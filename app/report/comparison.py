@@ -83,6 +83,11 @@ class Column:
         return self.document.supplier or "supplier not named"
 
     @property
+    def maker(self) -> str:
+        """Who gives the warranty; where no name is printed, the document stands for an unknown one of its own."""
+        return self.document.supplier or self.label
+
+    @property
     def edition(self) -> str:
         """Form, revision and effective date as far as they are printed."""
         row = self.document

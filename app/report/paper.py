@@ -156,6 +156,26 @@ class Paper:
         return tuple(found)
 
 
+def evidence_lines(places: Sequence[Place]) -> list[list[str]]:
+    """One line for all that was read from one page for one promise or clause: file, page, of what, words by value."""
+    lines: dict[tuple[str, int, str, str], dict[str, list[str]]] = {}
+    for place in places:
+        of, _, rest = place.label.partition(": ")
+        value, _, whose = rest.rpartition(", ") if ", " in rest else (rest, "", "")
+        name = f"{of}, {whose}" if whose else of
+        told = lines.setdefault((place.file_name, place.page, name or "—", place.item), {})
+        told.setdefault(place.quote or "—", []).append(value)
+    return [
+        [file, f"p. {page}", of, "; ".join(f"{_listed(values)}“{quote}”" for quote, values in told.items())]
+        for (file, page, of, _), told in lines.items()
+    ]
+
+
+def _listed(values: Sequence[str]) -> str:
+    named = ", ".join(dict.fromkeys(value for value in values if value))
+    return f"{named}: " if named else ""
+
+
 def confirmation(unconfirmed: int, total: int, what: str = "promise") -> Status:
     """How far the values were checked, in one sentence."""
     if not total:

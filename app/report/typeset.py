@@ -9,13 +9,13 @@ import math
 import re
 import tempfile
 from base64 import b64decode
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
 from firstcap.app.report.letter import Letter, Quote
-from firstcap.app.report.paper import Cell, Figure, Mark, Paper, Part, Place, Table
+from firstcap.app.report.paper import Cell, Figure, Mark, Paper, Part, Place, Table, evidence_lines
 from firstcap.app.report.strips import SCALE
 from firstcap.schema.errors import UsageError
 
@@ -120,7 +120,7 @@ def _data(paper: Paper, folder: Path) -> dict[str, Any]:
         "lead": paper.lead,
         "statuses": [{"text": one.text, "open": one.open} for one in paper.statuses],
         "sections": [{"heading": s.heading, "parts": [part_data(part) for part in s.parts]} for s in paper.sections],
-        "places": _places(paper.places),
+        "places": evidence_lines(paper.places),
         "lists": [
             ["How it was reckoned", list(paper.assumptions)],
             ["Sources", list(paper.sources)],
@@ -137,26 +137,6 @@ def _height(figure: Figure) -> float:
     """The height of a drawing in mm: the full width of the text where that leaves room on the page."""
     found = _SIZE.search(str(figure.svg))
     return min(_HIGHEST_MM, _LINE_MM * float(found[2]) / float(found[1])) if found else _HIGHEST_MM
-
-
-def _places(places: Sequence[Place]) -> list[list[str]]:
-    """One line for all that was read from one page for one promise or clause: file, page, of what, words by value."""
-    lines: dict[tuple[str, int, str, str], dict[str, list[str]]] = {}
-    for place in places:
-        of, _, rest = place.label.partition(": ")
-        value, _, whose = rest.rpartition(", ") if ", " in rest else (rest, "", "")
-        name = f"{of}, {whose}" if whose else of
-        told = lines.setdefault((place.file_name, place.page, name or "—", place.item), {})
-        told.setdefault(place.quote or "—", []).append(value)
-    return [
-        [file, f"p. {page}", of, "; ".join(f"{_listed(values)}“{quote}”" for quote, values in told.items())]
-        for (file, page, of, _), told in lines.items()
-    ]
-
-
-def _listed(values: Sequence[str]) -> str:
-    named = ", ".join(dict.fromkeys(value for value in values if value))
-    return f"{named}: " if named else ""
 
 
 def _table(table: Table) -> dict[str, Any]:

@@ -7,12 +7,12 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
-from firstcap.app.report.paper import Cell, Figure, Mark, Number, Paper, Place, Table
+from firstcap.app.report.paper import Cell, Figure, Mark, Number, Paper, Place, Table, evidence_lines
 from firstcap.schema.errors import UsageError
 
 
-def markdown(paper: Paper) -> str:
-    """The report as Markdown: padded tables that read in a terminal too."""
+def markdown(paper: Paper, *, evidence: bool = False) -> str:
+    """The report as Markdown: padded tables that read in a terminal too; with `evidence` pages and quotes as well."""
     from firstcap.app.report.markdown import plain, table
 
     lines = [f"# {plain(paper.title)}", "", plain(paper.lead), ""]
@@ -37,6 +37,9 @@ def markdown(paper: Paper) -> str:
     ):
         if texts:
             lines += [f"## {heading}", "", *(f"- {plain(text)}" for text in texts), ""]
+    if evidence and paper.places:
+        rows = [[plain(text) for text in line] for line in evidence_lines(paper.places)]
+        lines += ["## Pages and quotes", "", *table(["File", "Page", "Of", "Words on the page"], rows), ""]
     return "\n".join(lines)
 
 
@@ -139,7 +142,7 @@ def _write_html(paper: Paper, out: Path, strips: dict[Place, str]) -> None:
 
 
 def _write_markdown(paper: Paper, out: Path, strips: dict[Place, str]) -> None:
-    out.write_text(markdown(paper), encoding="utf-8")
+    out.write_text(markdown(paper, evidence=True), encoding="utf-8")
 
 
 def _write_json(paper: Paper, out: Path, strips: dict[Place, str]) -> None:

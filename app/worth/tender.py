@@ -17,7 +17,7 @@ from pydantic import Field, ValidationError, model_validator
 
 from firstcap.app.report import words
 from firstcap.app.report.comparison import Column as Document
-from firstcap.app.report.comparison import Offer, compare
+from firstcap.app.report.comparison import Offer, Ref, compare
 from firstcap.app.report.paper import Cell, Column, Mark, Paper, Part, Section, Table, columns
 from firstcap.app.report.rows import Views, fitting, load_all
 from firstcap.app.worth import offers as shown
@@ -378,6 +378,7 @@ def _details(answers: Sequence[Answer]) -> Table:
                     Cell("—", mark=Mark.SILENT) if point.margin is None else Cell(_signed(point.margin), point.margin),
                     Cell(point.verdict.value, mark=_MARKS[point.verdict], more=point.condition),
                     Cell(offer.in_short, places=shown.places(refs)) if offer else Cell("not stated", mark=Mark.SILENT),
+                    Cell(quotes) if (quotes := _quotes(refs)) else Cell("—", mark=Mark.SILENT),
                 )
             )
     return Table(
@@ -394,9 +395,14 @@ def _details(answers: Sequence[Answer]) -> Table:
             ("margin", "Margin"),
             ("verdict", "Verdict"),
             ("promise", "The promise"),
+            ("quote", "Words of the document"),
         ),
         tuple(rows),
     )
+
+
+def _quotes(refs: Sequence[Ref]) -> str:
+    return " … ".join(dict.fromkeys(f"“{ref.quote}”" for ref in refs if ref.quote))
 
 
 def _figure(value: Fraction | None) -> Cell:
@@ -420,22 +426,31 @@ class TightestSet:
 def tightest_sets(answers: Sequence[Answer], at_least: int) -> list[TightestSet]:
     """The sets of values that at least so many suppliers meet together, none of which another set beats in everything.
 
+    A supplier counts once, whatever documents it has; earlier editions, no longer on offer, not at all.
+
     Values are what the asks ask for in numbers, from the answers' own points; what a supplier of a set does not state
     is left out of the set. UsageError where there are fewer suppliers, or too many to try every choice of them.
     """
     held: dict[str, dict[_Key, Fraction]] = {}
+    makers: dict[str, str] = {}
     for answer in answers:
+        if answer.document.earlier:
+            continue
         name = answer.document.label
+        makers[name] = answer.document.maker
         for point in answer.points:
             better = _as_tightness(point)
             if better is not None:
                 held.setdefault(name, {})[answer.ask.name, answer.size, point.name, point.unit] = better
-    if not 1 <= at_least <= len(held):
-        raise UsageError(f"{len(held)} documents answer in numbers; ask for between 1 and {len(held)} suppliers")
+    most = len({makers[name] for name in held})
+    if not 1 <= at_least <= most:
+        raise UsageError(f"{most} suppliers answer in numbers; ask for between 1 and {most}")
     if len(held) > _MOST_SUPPLIERS:
         raise UsageError(f"{len(held)} documents are too many to try every choice; narrow the catalogue")
     sets = []
     for choice in combinations(sorted(held), at_least):
+        if len({makers[name] for name in choice}) < at_least:
+            continue
         shared = set.intersection(*(set(held[name]) for name in choice))
         values = {key: min(held[name][key] for name in choice) for key in shared}
         if values:
@@ -473,7 +488,8 @@ def _tightest(answers: Sequence[Answer], at_least: int) -> list[Part]:
     parts: list[Part] = [
         f"Asks that at least {words.counted(at_least, 'supplier')} meet together. None of the values of a set can be "
         "raised "
-        "without losing one of its suppliers, unless another value is lowered."
+        "without losing one of its suppliers, unless another value is lowered. Earlier editions are left out, and a "
+        "supplier with several documents counts once."
     ]
     for number, one in enumerate(sets[:_MOST_SETS], 1):
         rows = []

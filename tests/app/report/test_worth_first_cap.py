@@ -71,6 +71,7 @@ def test_every_form_marks_what_is_unconfirmed_and_carries_the_cautions(paper: Pa
     for ending in ("html", "md", "json"):
         text = (tmp_path / f"x.{ending}").read_text(encoding="utf-8")
         assert "signed document governs" in text and "unconfirmed" in text and "not legal advice" in text
+    assert "Pages and quotes" in (tmp_path / "x.md").read_text(encoding="utf-8")
     book = load_workbook(tmp_path / "x.xlsx")
     cells = [str(cell.value) for sheet in book for row in sheet.iter_rows() for cell in row if cell.value is not None]
     assert any("signed document governs" in text for text in cells) and any("unconfirmed" in text for text in cells)

@@ -154,7 +154,18 @@ def answer(supplier: str, months: int, gallons: int) -> Answer:
         Point("time", "months", Verdict.MET, promised=Fraction(months)),
         Point("volume", "gal", Verdict.MET, promised=Fraction(gallons)),
     )
-    return Answer(ask, None, SimpleNamespace(label=supplier), None, points)  # type: ignore[arg-type]
+    return Answer(ask, None, SimpleNamespace(label=supplier, maker=supplier, earlier=False), None, points)  # type: ignore[arg-type]
+
+
+def test_a_supplier_counts_once_and_an_earlier_edition_not_at_all(demo_papers: Catalogue) -> None:
+    answers = answers_of(asked(months=1, usgal=1), demo_papers)
+    earlier = {answer.document.label for answer in answers if answer.document.earlier and answer.points}
+    assert earlier, "the stack holds two editions of one form"
+    for one in tightest_sets(answers, 3):
+        makers = {answer.document.maker for answer in answers if answer.document.label in one.suppliers}
+        assert len(makers) >= 3 and not earlier & set(one.suppliers)
+    told = rows_of(compliance(asked(months=1, usgal=1), demo_papers), "details")
+    assert any("years" in str(row["quote"]) for row in told), "the document's own words stand beside each value"
 
 
 @given(st.lists(st.tuples(st.integers(1, 9), st.integers(1, 9)), min_size=2, max_size=6), st.integers(1, 3))
