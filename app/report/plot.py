@@ -14,7 +14,7 @@ SERIES = 8  # colours of tokens.css
 _WIDTH, _HEIGHT = 980.0, 460.0
 _LEFT, _TOP, _TOP_DASHED, _BELOW = 92.0, 78.0, 96.0, 58.0
 _LABEL_SIZE, _LINE = 13.5, 17.0
-_WIDEST_LABEL = 290.0
+_WIDEST_LABEL = 316.0
 _SPOT_LINES = 36.0
 
 
@@ -128,9 +128,11 @@ def _spots(spots: Sequence[Spot], across: Scale, up: Scale, area: Rect) -> list[
     last: list[tuple[float, float]] = []
     for number, spot in enumerate(sorted(spots, key=lambda one: one.x), 1):
         x, y = across(spot.x), up(spot.y)
-        text_y = y - 9
+        text_y, step = y - 9, -13.0
         while any(abs(x - there) < 15 and abs(text_y - height) < 13 for there, height in last):
-            text_y -= 13
+            text_y += step
+            if text_y < area.y + 12:  # above the axes stands the key
+                text_y, step = y + 18, 13.0
         last.append((x, text_y))
         drawn.append(
             {
