@@ -188,7 +188,8 @@ def tender(
     out: OutOption = None,
 ) -> None:
     """Check every document against the asks of a tender: met, met with conditions, not stated or not met."""
-    from firstcap.app.worth.tender import compliance, tender_from
+    from firstcap.app.worth.asks import tender_from
+    from firstcap.app.worth.tender import compliance
 
     _deliver(compliance(tender_from(asks), open_catalogue(catalogue), at_least=tightest), catalogue, out, sort)
 

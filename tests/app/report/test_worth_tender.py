@@ -13,17 +13,9 @@ from openpyxl import load_workbook
 from test_worth_first_cap import rows_of
 
 from firstcap.app.report.writers import deliver
-from firstcap.app.worth.tender import (
-    Answer,
-    Ask,
-    Point,
-    Tender,
-    Verdict,
-    answers_of,
-    compliance,
-    tender_from,
-    tightest_sets,
-)
+from firstcap.app.worth.asks import Answer, Ask, Point, Tender, Verdict, answers_of, tender_from
+from firstcap.app.worth.tender import compliance
+from firstcap.app.worth.tightest import tightest_sets
 from firstcap.schema.errors import UsageError
 from firstcap.store.catalogue import Catalogue
 
