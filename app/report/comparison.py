@@ -20,7 +20,7 @@ from firstcap.app.report.rows import (
     WarningRow,
 )
 from firstcap.app.report.standards import Judged, Measure, judge, measure_for
-from firstcap.schema.vocabulary import AccuracyLevel, Component, DutyKind, ExclusionKind, Promise
+from firstcap.schema.vocabulary import SIZE_LABELS, AccuracyLevel, Component, DutyKind, ExclusionKind, Promise
 from firstcap.worth.cover import Cover, End, Span, end_of, yearly_uses
 
 CAUTIONS = (
@@ -286,6 +286,7 @@ class Comparison:
 
 
 _LEVEL_ORDER = {level.value: place for place, level in enumerate(AccuracyLevel)}
+_SIZE_ORDER = {label: place for place, label in enumerate(SIZE_LABELS)}
 _COMPONENT_ORDER = {component.value: place for place, component in enumerate(Component)}
 
 
@@ -301,7 +302,8 @@ def _promise_order(component: str, promise: str, level: str | None) -> tuple[boo
 
 def _term_order(term: TermRow) -> tuple[object, ...]:
     order = _promise_order(term.component, term.promise, term.accuracy_level)
-    return *order, term.product or "", term.variant or "", term.term_id
+    size = _SIZE_ORDER.get(term.size_label or "", -1)
+    return *order, term.product or "", term.variant or "", size, term.term_id
 
 
 def compare(stack: Stack) -> Comparison:

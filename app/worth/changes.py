@@ -9,18 +9,16 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
-from pathlib import Path
 
 from firstcap.app.confirm.core import documents_named
 from firstcap.app.report import words
 from firstcap.app.report.comparison import Column as Document
 from firstcap.app.report.comparison import Comparison, Offer, Value, compare
-from firstcap.app.report.paper import NOTHING, SILENT, Cell, Mark, Paper, Part, Section, Status, Table, columns
-from firstcap.app.report.paper import Column as Head
+from firstcap.app.report.paper import NOTHING, SILENT, Cell, Mark, Paper, Part, Place, Section, Status, Table, columns
 from firstcap.app.report.rows import Views, load_all
 from firstcap.app.worth import offers as shown
 from firstcap.app.worth.credits import schedule_of
-from firstcap.app.worth.tables import rows_of
+from firstcap.app.worth.editions import editions_parts
 from firstcap.schema.errors import UsageError
 from firstcap.schema.vocabulary import Ends
 from firstcap.store.catalogue import Catalogue
@@ -113,7 +111,7 @@ def changes(views: Views, old_id: str, new_id: str, shipped: Sequence[tuple[str,
         Section("Promise by promise", (_promises(pairs),)),
         Section("What changed", _details(pairs)),
         Section("Exclusions and duties", _clauses(comparison, old, new)),
-        Section("Which edition governs", _editions(views, old, new, shipped)),
+        Section("Which edition governs", editions_parts(views, old, new, shipped)),
     ]
     return Paper(
         kind="changes",
@@ -121,7 +119,7 @@ def changes(views: Views, old_id: str, new_id: str, shipped: Sequence[tuple[str,
         lead=f"What the buyer gains and loses from {old.document.file_name} ({old.edition}) to "
         f"{new.document.file_name} "
         f"({new.edition}).",
-        statuses=(shown.statuses(offers, comparison)[0], *_warnings(old, new)),
+        statuses=(shown.statuses(offers, comparison)[0], *_unchecked(comparison, old, new), *_warnings(old, new)),
         sections=tuple(sections),
         assumptions=(
             "Better and worse are the buyer’s: longer, more volume, tighter accuracy, a smaller share to pay are "
@@ -130,6 +128,18 @@ def changes(views: Views, old_id: str, new_id: str, shipped: Sequence[tuple[str,
             "Promises are matched by component, promise, accuracy level, size, product and variant.",
         ),
     )
+
+
+def _unchecked(comparison: Comparison, old: Document, new: Document) -> tuple[Status, ...]:
+    """How far the exclusions and duties of both editions were checked."""
+    places = [comparison.columns.index(one) for one in (old, new)]
+    lines = (*comparison.exclusions, *comparison.duties)
+    clauses = [clause for line in lines for place in places if (clause := line.clauses[place])]
+    unchecked = sum(clause.open for clause in clauses)
+    if not unchecked:
+        return ()
+    told = f"{words.UNCONFIRMED_SIGN} {unchecked} of {len(clauses)} exclusions and duties unconfirmed."
+    return (Status(told, open=True),)
 
 
 def _warnings(old: Document, new: Document) -> tuple[Status, ...]:
@@ -295,12 +305,11 @@ def _promises(pairs: Sequence[Pair]) -> Table:
     rows = []
     for pair in pairs:
         changed = [change.what for change in pair.changes if change.turn not in (Turn.SAME, Turn.REWORDED)]
-        states = [offer.term.state for offer in (pair.old, pair.new) if offer is not None]
         rows.append(
             (
                 shown.promised(pair.offer),
                 shown.size(pair.offer),
-                Cell(words.UNCONFIRMED, mark=Mark.FLAG) if "proposed" in states else Cell("checked"),
+                _state(pair),
                 _short(pair.old),
                 _short(pair.new),
                 _turn(pair.turn),
@@ -314,6 +323,29 @@ def _promises(pairs: Sequence[Pair]) -> Table:
     return Table("promises", "Both editions side by side", heads, tuple(rows))
 
 
+_UNCONFIRMED = Cell(words.UNCONFIRMED, mark=Mark.FLAG)
+_CHECKED = Cell("checked")
+
+
+def _state(pair: Pair) -> Cell:
+    """Unconfirmed as long as the promise is in one of the editions."""
+    return _UNCONFIRMED if any(offer and offer.unconfirmed for offer in (pair.old, pair.new)) else _CHECKED
+
+
+def _places(offer: Offer | None, what: str) -> tuple[Place, ...]:
+    if offer is None:
+        return ()
+    refs = {
+        "time": offer.time_limits.refs,
+        "volume cap": offer.cap.refs,
+        "which ends first": offer.rule.refs,
+        "start": offer.start.refs,
+        "remedy": offer.remedy.refs,
+        "proration": offer.steps_refs,
+    }
+    return shown.places(refs.get(what, offer.bands_refs if what.startswith("accuracy") else ()))
+
+
 def _short(offer: Offer | None) -> Cell:
     if offer is None:
         return SILENT
@@ -325,9 +357,10 @@ def _details(pairs: Sequence[Pair]) -> tuple[Part, ...]:
         (
             shown.promised(pair.offer),
             shown.size(pair.offer),
+            _state(pair),
             Cell(one.what),
-            Cell(one.old),
-            Cell(one.new),
+            Cell(one.old, places=_places(pair.old, one.what)),
+            Cell(one.new, places=_places(pair.new, one.what)),
             _turn(one.turn),
         )
         for pair in pairs
@@ -339,6 +372,7 @@ def _details(pairs: Sequence[Pair]) -> tuple[Part, ...]:
     heads = columns(
         ("promise", "Promise"),
         ("size", "Size"),
+        ("state", "State"),
         ("value", "Value"),
         ("old", "Old"),
         ("new", "New"),
@@ -364,11 +398,20 @@ def _clauses(comparison: Comparison, old: Document, new: Document) -> tuple[Part
             if turn is Turn.SAME:
                 continue
             rows.append(
-                (Cell(what), Cell(words.capital(line.name)), _clause(one), _clause(two), Cell(turn.value, mark=mark))
+                (
+                    Cell(what),
+                    Cell(words.capital(line.name)),
+                    _UNCONFIRMED if any(clause and clause.open for clause in (one, two)) else _CHECKED,
+                    _clause(one),
+                    _clause(two),
+                    Cell(turn.value, mark=mark),
+                )
             )
     if not rows:
         return ("The same kinds of exclusions and duties stand in both editions, in the same words.",)
-    heads = columns(("what", "What"), ("kind", "Kind"), ("old", "Old"), ("new", "New"), ("turn", "Change"))
+    heads = columns(
+        ("what", "What"), ("kind", "Kind"), ("state", "State"), ("old", "Old"), ("new", "New"), ("turn", "Change")
+    )
     return (Table("clauses", "Exclusions and duties that changed", heads, tuple(rows)),)
 
 
@@ -376,53 +419,3 @@ def _clause(value: Value | None) -> Cell:
     if value is None:
         return SILENT
     return Cell(value.written or value.text, value.number, places=shown.places(value.refs))
-
-
-# --- which edition governs ------------------------------------------------------------------------------------------
-
-
-def shipments_from(path: Path) -> list[tuple[str, date]]:
-    """Meters from a CSV with columns meter and shipped (YYYY-MM-DD); UsageError with the line of a fault."""
-    found = []
-    for line, row in rows_of(path, ("meter", "shipped")):
-        try:
-            found.append((row["meter"], date.fromisoformat(row["shipped"])))
-        except ValueError:
-            raise UsageError(f"line {line}: shipped is {row['shipped']!r}; write YYYY-MM-DD", file=str(path)) from None
-    return found
-
-
-def _editions(views: Views, old: Document, new: Document, shipped: Sequence[tuple[str, date]]) -> tuple[Part, ...]:
-    ids = (old.document.document_id, new.document.document_id)
-    quotes = views.rows("SELECT quote FROM conditions WHERE kind = 'edition_rule' AND document_id IN (?, ?)", list(ids))
-    first, second = old.document.effective_from, new.document.effective_from
-    parts: list[Part] = [
-        *(f"The document says which edition governs: “{row['quote']}”" for row in quotes if row["quote"]),
-        "Where no document says otherwise, a meter is taken to fall under the edition in force on the day it was "
-        "shipped.",
-    ]
-    if second is None:
-        parts.append("The new edition has no date, so it cannot be told which meters fall under which.")
-        return tuple(parts)
-    rows = (
-        (Cell(old.label), Cell(words.day(first)), Cell(words.day(second)), Cell(old.edition)),
-        (Cell(new.label), Cell(words.day(second)), SILENT, Cell(new.edition)),
-    )
-    heads = columns(("edition", "Edition"), ("from", "Shipped from"), ("until", "Shipped before"), ("form", "Form"))
-    parts.append(Table("editions", "By day of shipment", heads, rows, compact=True))
-    if shipped:
-        parts.append(_meters(shipped, old, new, first, second))
-    return tuple(parts)
-
-
-def _meters(
-    shipped: Sequence[tuple[str, date]], old: Document, new: Document, first: date | None, second: date
-) -> Table:
-    rows = []
-    for meter, day in shipped:
-        governing = new.label if day >= second else old.label
-        early = first is not None and day < first
-        cell = Cell("an edition before the old one", mark=Mark.FLAG) if early else Cell(governing)
-        rows.append((Cell(meter), Cell(day.isoformat()), cell))
-    heads = (Head("meter", "Meter"), Head("shipped", "Shipped"), Head("edition", "Falls under"))
-    return Table("meters", "Meters by edition", heads, tuple(rows))

@@ -206,9 +206,10 @@ def changes(
 ) -> None:
     """Compare two editions of a document, promise by promise, and say which meters fall under which edition."""
     from firstcap.app.worth import changes as report
+    from firstcap.app.worth.editions import shipments_from
 
     store = open_catalogue(catalogue)
-    shipped = report.shipments_from(meters) if meters else ()
+    shipped = shipments_from(meters) if meters else ()
     _deliver(report.changes(store, report.named(store, old), report.named(store, new), shipped), catalogue, out, sort)
 
 

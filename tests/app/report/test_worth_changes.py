@@ -10,7 +10,8 @@ from test_worth_first_cap import rows_of
 
 from firstcap.app.report.comparison import compare
 from firstcap.app.report.rows import CreditRow, load_all
-from firstcap.app.worth.changes import Turn, changes, named, paired, proration, shipments_from, together
+from firstcap.app.worth.changes import Turn, changes, named, paired, proration, together
+from firstcap.app.worth.editions import shipments_from
 from firstcap.schema.errors import UsageError
 from firstcap.store.catalogue import Catalogue
 
@@ -32,6 +33,19 @@ def test_turned_round_every_better_becomes_worse_and_every_new_gone(pinyon: Cata
     forward = sorted((str(r["promise"]), str(r["size"]), opposite.get(str(r["turn"]), str(r["turn"]))) for r in there)
     assert forward == sorted((str(r["promise"]), str(r["size"]), str(r["turn"])) for r in back)
     assert {row["turn"] for row in there} & {"better", "worse", "new", "gone", "better and worse", "changed"}
+
+
+def test_each_change_says_whether_it_was_checked_and_leads_to_both_pages(demo_papers: Catalogue) -> None:
+    paper = changes(demo_papers, named(demo_papers, "saltgrove_disc_rev5"), named(demo_papers, "saltgrove_disc_rev6"))
+    [table] = [table for table in paper.tables if table.key == "values"]
+    keys = [column.key for column in table.columns]
+    times = [row for row in table.rows if row[keys.index("value")].text == "time"]
+    assert times
+    for row in times:
+        assert "unconfirmed" in row[keys.index("state")].text
+        old, new = row[keys.index("old")].places, row[keys.index("new")].places
+        assert {place.file_name for place in old} == {"saltgrove_disc_rev5.pdf"}
+        assert {place.file_name for place in new} == {"saltgrove_disc_rev6.pdf"}
 
 
 def test_a_document_is_unchanged_against_its_own_values(pinyon: Catalogue) -> None:
