@@ -45,7 +45,7 @@ def assemble_explained(
             _from_intro(draft, intros.get(draft.unit.headings))
         drafts.extend(made)
         last = block_units[-1]
-        if last.text.rstrip().endswith(":") and last.of(Family.TRIGGER):
+        if (last.text.rstrip().endswith(":") and last.of(Family.TRIGGER)) or _heads(last):
             intros[last.headings] = last
     heed_footnotes(drafts, context)
     for draft in drafts:
@@ -71,6 +71,13 @@ def assemble(layout: Layout, supplier: str | None, *, is_warranty: bool) -> tupl
     """All terms of a document with their warnings. Never raises on odd text: what cannot be placed is left out."""
     finished, warnings = assemble_explained(layout, supplier, is_warranty=is_warranty)
     return [item.term for item in finished], warnings
+
+
+def _heads(unit: Unit) -> bool:
+    """ "Warranty durations from shipment": a line that ends in no stop and says when the times below it start."""
+    text = unit.text.rstrip()
+    open_ended = len(text) < 90 and not text.endswith((".", "!", "?", ";", ","))
+    return open_ended and bool(unit.of(Family.START)) and not unit.of(Family.DURATION) and not unit.extra.get("item")
 
 
 def _from_intro(draft: Draft, intro: Unit | None) -> None:

@@ -34,7 +34,7 @@ _NOT_BEFORE = re.compile(
 )
 # "For not less than 20 years", "for up to eighteen months": the bound of a promise is the promise.
 _AT_LEAST = re.compile(
-    r"\b(?:for|of|than|to) (?:a (?:period|term) of )?(?:up to|a maximum of|(?:not|no) less than)\s*$", re.IGNORECASE
+    r"\b(?:for|of|than|to|be|is|are|and|,) (?:a (?:period|term) of )?(?:up to|a maximum of|(?:not|no) less than)\s*$", re.IGNORECASE
 )
 _NOT_AFTER = re.compile(
     r"^\s*(of age|old|ago|ahead|earlier|in advance|notice|net\b|of (?:field|use|service|experience|transmissions|export)|"
@@ -632,6 +632,7 @@ _HISTORY = re.compile(
 _SUPPLY = re.compile(
     r"\b(?:in|on|out of) (?:store|storage|stock|the shelf)\b|"
     r"\b(?:spares?|spare parts|parts|replacements?)\b.{0,60}\b(?:stocked|kept|held|available|obtainable|supplied|furnished)\b|"
+    r"\b(?:keeps?|stocks?|holds?|suppl(?:y|ies)|maintains?|furnish(?:es)?|guarantees? the supply of) (?:\w+ ){0,2}(?:spares?|spare parts|replacement parts)\b|"
     r"\b(?:tender|bid|offer|quotation|proposal)s? (?:stays?|remains?|is|are|holds?|will)\b",
     re.IGNORECASE | re.DOTALL,
 )
@@ -891,7 +892,7 @@ def _cut(unit: Unit, group: Sequence[Hit], left: Hit, right: Hit) -> int | None:
 
 # A time before the thing it is for: "25 years for the bronze maincase", "5 years (60 months) on the register".
 _OF_THING = re.compile(
-    r"^\s*(?:\([^)]*\)\s*)?(?:for|on|to|of|at|within|in (?:the )?case of|in respect of|with respect to|as (?:to|regards))\s+"
+    r"^\s*(?:\([^)]*\)\s*)?(?:(?:from|after|following)\b[^,;.]{0,40}?\s(?=for\b|on\b))?(?:for|on|to|of|at|within|in (?:the )?case of|in respect of|with respect to|as (?:to|regards))\s+"
     r"(?:the|its|all|any|each|every|our|a|an)?\s*(?:[\w-]+\s+){0,2}$",
     re.IGNORECASE,
 )
@@ -1134,8 +1135,10 @@ def _subjects(part: Unit, hits: Sequence[Hit]) -> list[Hit]:
             part.run.text[hit.end : hit.end + 14],
         ):
             continue  # "endpoints, their batteries included"
+        aside = _ASIDE.search(before[-60:])
         if (
-            _ASIDE.search(before[-60:])
+            aside
+            and (len(hits) > 1 or not aside.group().lower().startswith("in the"))
             and not _IF_IT_FAILS.match(before)
             and not _ITSELF.match(part.run.text[hit.end : hit.end + 30])
         ):

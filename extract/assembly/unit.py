@@ -116,6 +116,14 @@ class Reader:
             if mention.family is not Family.YEAR_SPAN
             or not any(first.start <= mention.start and mention.end <= first.end for first in firsts)
         ]
+        # "During the second five years": years 6 to 10, no time of five years.
+        blocks = [mention for mention in found if mention.pattern == "year_span.block"]
+        found = [
+            mention
+            for mention in found
+            if mention.family is not Family.DURATION
+            or not any(block.start <= mention.start and mention.end <= block.end for block in blocks)
+        ]
         levels = [mention for mention in found if mention.family is Family.LEVEL]
         starts = [mention for mention in found if mention.family is Family.START]
         # "They shall register between 98.5 and 101.5 percent": the verb, not the part.

@@ -105,14 +105,14 @@ COMPONENTS = PhraseTable(
         _row(
             "component.software",
             C.SOFTWARE,
-            "software|firmware; _? reading|management|desktop software|program|programs|application|applications|app; program|programs; software package*; licensed programs",
+            "software|firmware; head -? end ,? _? application|software|system|program; web|mobile|desktop|reading application|app|portal; _? reading|management|desktop software|program|programs|application|applications|app; program|programs; software package*; licensed programs",
             "The reading software is warranted for 12 months",
             "soft water shortens life",
         ),
         _row(
             "component.other",
             C.OTHER,
-            "gateway|gateways; collector|collectors; reader|readers; handheld* _? reader*|unit*|device*|terminal*; hand -? held* _? reader*|unit*|device*|terminal*; handhelds; antenna*; repeater*; data logger*; logger|loggers; charger|chargers; cable|cables; "
+            "gateway|gateways; collector|collectors; reader|readers; handheld* _? reader*|unit*|device*|terminal*; hand -? held* _? reader*|unit*|device*|terminal*; handheld*|hand-held* programmer*|interrogator*|computer*|tool*|collector*|wand*; handhelds; antenna*; repeater*; data logger*; logger|loggers; charger|chargers; cable|cables; "
             "cable assembly|assemblies; adapter|adapters|adaptor*; test plug*; lid|lids; meter box|boxes; handheld _? reader*; in -? home display*; concentrator*; base station*; mounting bracket*; valve|valves; dongle|dongles; installation|installing work|labor|labour|services|workmanship; work|workmanship of the? installation|installer|installers; field work|labor|labour",
             "A gateway is warranted for 12 months",
             "the gate of the plant",
@@ -308,8 +308,14 @@ def find(doc: "Doc") -> list[Mention]:
     return [mention for mention in COMPONENTS.find(doc) if not _no_part(doc.text, mention)]
 
 
+# "Sold over the counter", "at the counter": a shop's, no part of a meter.
+_AT_COUNTER = re.compile(r"\b(?:over|at|across) (?:the|our|a)\s+$", re.IGNORECASE)
+
+
 def _no_part(text: str, mention: Mention) -> bool:
+    before, after = text[max(0, mention.start - 24) : mention.start], text[mention.end : mention.end + 12]
+    if mention.text.lower() in ("counter", "counters") and _AT_COUNTER.search(before):
+        return True
     if not _CASE.fullmatch(mention.text):
         return False
-    before, after = text[max(0, mention.start - 24) : mention.start], text[mention.end : mention.end + 12]
     return bool(_IN_CASE.search(before)) or bool(_NO_PART_AFTER.match(after))

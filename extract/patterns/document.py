@@ -183,6 +183,7 @@ PROMISES = ClauseTable(
             ano|anos|mes|meses
             an|ans|annee|annees|mois
             jahr|jahre|jahren|monat|monate|monaten
+            # decade|decades
             # ... gallons|ccf|m3
             life of|time
             working|service|useful|entire|whole|its life

@@ -578,7 +578,8 @@ _SINCE = (word("from", "after"), {"ORTH": {"NOT_IN": [".", ";", ",", "(", ")", D
 TAILS: tuple[Pattern, ...] = (
     Pattern(
         "full_then_prorated", "ten years full, then ten prorated; 10 años + 5 con cargo proporcional",
-        [*_tails([D, _FULL_FILL, _THEN, D, _TAIL_FILL]), *_tails([D, _FULL_FILL, _THEN, N, _TAIL_FILL])],
+        [*_tails([D, *_SINCE, word("and", "then", "plus"), COMMA, word("for", op="?"), D, COMMA, _TAIL_FILL]),
+         *_tails([D, _FULL_FILL, _THEN, D, _TAIL_FILL]), *_tails([D, _FULL_FILL, _THEN, N, _TAIL_FILL])],
         _full_then_tail, "ten years full, then ten years prorated",
         FullAndTail(months(Fraction(240)), months(Fraction(120))), "ten years full, then the rate list applies",
     ),
@@ -635,13 +636,14 @@ _TAIL_TABLE = Table(Family.DURATION, TAILS)
 PATTERNS = (*PATTERNS, *TAILS)
 
 
-def find(doc: "Doc", style: NumberStyle = ENGLISH) -> list[Mention]:
-    """The durations of a text: value Duration, or FullAndTail where a prorated tail follows."""
+def find(doc: "Doc", style: NumberStyle = ENGLISH, *, tails: bool = True) -> list[Mention]:
+    """The durations of a text: value Duration, or FullAndTail where a prorated tail follows (unless not `tails`)."""
     reduced = with_numbers(doc, style)
     simple = _restated(doc, _TABLE.find(reduced))
     simple = sorted([*simple, *_unit_carried(reduced, simple)], key=lambda mention: mention.start)
-    tails = _TAIL_TABLE.find(with_mentions(reduced, simple, DURATION))
-    return longest([*tails, *simple])
+    if not tails:
+        return simple
+    return longest([*_TAIL_TABLE.find(with_mentions(reduced, simple, DURATION)), *simple])
 
 
 _CARRY_BEFORE = frozenset(("for", "to", "of"))

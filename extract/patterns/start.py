@@ -9,6 +9,7 @@ its
 own duration.
 """
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
@@ -85,7 +86,8 @@ _VERBS: dict[StartEvent, tuple[str, ...]] = {
      "enviado",
                           "versandt"),
     StartEvent.MANUFACTURE: ("manufactured", "made", "produced", "built", "fabricado", "fabriqué", "hergestellt"),
-    StartEvent.DELIVERY: ("delivered", "received", "entregado", "recibido", "livré", "geliefert", "arrives"),
+    StartEvent.DELIVERY: ("delivered", "received", "entregado", "recibido", "livré", "geliefert", "arrives", "arrive",
+                          "arrived", "receives", "receive", "delivers", "deliver"),
     StartEvent.PURCHASE: ("purchased", "bought", "sold", "invoiced", "billed", "comprado", "vendido", "acheté", "vendu",
                           "gekauft", "verkauft", "purchases", "buys", "bills"),
     StartEvent.INSTALLATION: ("installed", "fitted", "instalado", "instalada", "installé", "posé", "eingebaut",
@@ -124,6 +126,8 @@ def _noun(span: "Span") -> _Named | None:
         return None
     if form == "setting" and lower_at(span.doc, span.end) not in {"date", ""}:
         return None
+    if form == "ship" and lower_at(span.doc, span.start - 1) in {"we", "they", "you"}:
+        return _Named(StartEvent.SHIPMENT, True)
     if form in {"mfg", "mfr", "assembly", "ship"} and lower_at(span.doc, span.end) not in {"date", "dates", "day", "."}:
         return None
     if (
@@ -265,7 +269,7 @@ _NAME_TABLE = Table(Family.START, _NAMES)
 # ---- step 2: an event that starts a clock ---------------------------------------------------------------------------
 
 _FROM = (
-    "from", "after", "following", "siguientes", "posteriores", "suivants", "since", "past", "ab", "nach", "seit", "vom", "desde", "tras", "depuis", "dès",
+    "from", "after", "following", "follow", "follows", "siguientes", "posteriores", "suivants", "since", "past", "ab", "nach", "seit", "vom", "desde", "tras", "depuis", "dès",
     "après",
     "suivant", "à", "a", "von",
 )  # fmt: skip
@@ -631,6 +635,13 @@ def _conditional(span: "Span") -> StartSpec | Built | None:
         return None
     if any(one in words for one in ("whichever", "lesser", "sooner", LATEST)):
         return None
+    first = named[0].i
+    if first - 2 > span.start and span.doc[first - 2].text == DURATION and span.doc[first - 1].lower_ in _FROM:
+        own = payload(span.doc[first - 2])
+        if _plus(own)[0] >= 12 and lower_at(span.doc, first - 3) != "within":
+            return None  # "on the meter lasts five years from installation if …": the start begins behind the time
+    if any(one in _FIRST | _LAST and two == "of" for one, two in pairwise(words)):
+        return None  # "provided on registers, starting at the later of …"
     return StartSpec(tuple(StartClock(kind) for kind in kinds), StartRule.CONDITIONAL)
 
 
@@ -747,9 +758,15 @@ _COMBINED_TABLE = Table(Family.START, COMBINED)
 PATTERNS: tuple[Pattern, ...] = (*SINGLE, *COMBINED)
 
 
+_SINCE = re.compile(r"\b(?:from|after)\b", re.IGNORECASE)
+
+
 def _with_events(doc: "Doc", style: NumberStyle) -> "Doc":
     reduced = with_numbers(doc, style)
-    reduced = with_mentions(reduced, duration.find(doc, style), DURATION)
+    times = duration.find(doc, style)
+    if any(isinstance(time.value, FullAndTail) and _SINCE.search(time.text) for time in times):
+        times = duration.find(doc, style, tails=False)  # "ten years from shipment and ten more, prorated"
+    reduced = with_mentions(reduced, times, DURATION)
     reduced = with_mentions(reduced, _NAME_TABLE.find(reduced), EVENT)
     return with_mentions(reduced, _LATEST_TABLE.find(reduced))
 

@@ -234,14 +234,27 @@ def _span(span: "Span") -> YearSpan | None:
     return YearSpan(Decimal(int(found[0])), Decimal(int(found[-1])))
 
 
+_PLACES = {"second": 1, "third": 2, "fourth": 3, "2nd": 1, "3rd": 2, "4th": 3}
+
+
+def _block(span: "Span") -> YearSpan | None:
+    size, place = values(span)[-1], _PLACES.get(span[0].lower_)
+    if place is None or size.denominator != 1 or not 2 <= size <= 15:
+        return None
+    return YearSpan(Decimal(int(place * size) + 1), Decimal(int((place + 1) * size)))
+
+
 YEAR_SPANS: tuple[Pattern, ...] = (
     Pattern("year_span.years_to", "the usual way of naming stages",
             [[_YEARS, N, _TO, N], [_YEARS, N, _TO, _YEARS, N], [_YEARS, word("from"), N, _TO, N]],
             _span, "Years 11 through 15: half price", YearSpan(Decimal(11), Decimal(15)), "15 years of cover"),
+    Pattern("year_span.block", "a block of years by its place: the second five years are years 6 to 10",
+            [[word("first", "second", "third", "fourth"), N, _YEARS], [{"LOWER": {"REGEX": "^(1st|2nd|3rd|4th)$"}}, N, _YEARS]],
+            _block, "during the second five years half the price is charged", YearSpan(Decimal(6), Decimal(10)), "the second year"),
     Pattern("year_span.year", "one year named by its number", [[_YEARS, N]], _span, "in year 9 the customer pays", YearSpan(Decimal(9), Decimal(9)), "9 years"),
     Pattern("year_span.range_years", "a range before the word", [[N, MAYBE_DASH, _TO, N, _YEARS]], lambda span: None, "", None, ""),
 )  # fmt: skip
-YEAR_SPANS = YEAR_SPANS[:2]
+YEAR_SPANS = YEAR_SPANS[:3]
 _SPAN_TABLE = Table(Family.YEAR_SPAN, YEAR_SPANS)
 
 
