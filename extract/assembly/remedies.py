@@ -19,7 +19,7 @@ _OPTION = re.compile(
     re.IGNORECASE,
 )
 _WILL = re.compile(
-    r"\b(we (?:repair|replace|exchange|mend|send)|will|shall|is|are|may|repairs|replaces|exchanges|gives?|issues|répare|répar\w+|échange\w+|remplac\w+|repara|se repone|se reemplaza|se repara|se sustituye|reponemos|bessert?n?|liefern|reparará|agrees|werden|wird|sera|seront|será|serán|receives?|gets?)\b",
+    r"\b(we (?:repair|replace|exchange|mend|send)|will|shall|is|are|may|repairs|replaces|exchanges|gives?|issues|répare|répar\w+|échange\w+|remplac\w+|repara|se repone|se reemplaza|se repara|se sustituye|reponemos|bessert?n?|liefern|reparará|repondrá|reemplazará|sustituirá|remplacera|agrees|werden|wird|sera|seront|será|serán|receives?|gets?)\b",
     re.IGNORECASE,
 )
 _ADJECTIVE = re.compile(r"\b(?:the|a|an|any|of|each|or|and|that|for|its)\s+$", re.IGNORECASE)
@@ -64,7 +64,7 @@ def remedy_of(unit: Unit) -> tuple[int, set[Remedy], Hit | None]:
         ):
             continue
         if word == "repaired" and re.match(
-            r"[\s-]+(?:(?:\w+[\s-]+)?(?:limits?|accuracy|column|levels?)|(?:years|gallons|volume|promise)\b)",
+            r"[\s-]+(?:(?:\w+[\s-]+)?(?:limits?|accuracy|column|levels?|tolerances?|standards?|requirements?)|(?:years|gallons|volume|promise)\b)",
             after,
             re.IGNORECASE,
         ):
@@ -79,6 +79,8 @@ def remedy_of(unit: Unit) -> tuple[int, set[Remedy], Hit | None]:
         ):
             continue
         if word == "repair" and re.search(r"\b(?:if|where|unless)\s+$", before, re.IGNORECASE):
+            continue
+        if any(level.start <= hit.start and hit.end <= level.end for level in unit.of(Family.LEVEL)):
             continue
         if isinstance(hit.value, Remedy):
             verbs.add(hit.value)

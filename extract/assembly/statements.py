@@ -34,7 +34,8 @@ _NOT_BEFORE = re.compile(
 )
 # "For not less than 20 years", "for up to eighteen months": the bound of a promise is the promise.
 _AT_LEAST = re.compile(
-    r"\b(?:for|of|than|to|be|is|are|and|,) (?:a (?:period|term) of )?(?:up to|a maximum of|(?:not|no) less than)\s*$", re.IGNORECASE
+    r"\b(?:for|of|than|to|be|is|are|and|,) (?:a (?:period|term) of )?(?:up to|a maximum of|(?:not|no) less than)\s*$",
+    re.IGNORECASE,
 )
 _NOT_AFTER = re.compile(
     r"^\s*(of age|old|ago|ahead|earlier|in advance|notice|net\b|of (?:field|use|service|experience|transmissions|export)|"
@@ -64,7 +65,7 @@ _SAME = re.compile(
     r"^\W*(?:the same (?:meters?|products?)|thereafter|after that|it|they|these|those|then)\b", re.IGNORECASE
 )
 _COUNTED = re.compile(
-    r"\b(period|periods|time|times|service|years?|months?|clock|duration|warrant(?:y|ies)|terms?|limits?|all of (?:it|them)|everything|they all|Fristen|Zeiten|plazos?|délais?)\b.{0,80}?\b(run|runs|ran|count|counts|counted|begin|begins|start|starts|commence\w*|measured|reckoned|calculated|laufen|läuft|beginn\w+|courent|cuenta\w*|corre\w*|are|is)\b",
+    r"\b(period|periods|time|times|service|years?|months?|clock|duration|warrant(?:y|ies)|terms?|limits?|all of (?:it|them)|everything|they all|Fristen|Zeiten|plazos?|délais?|durées?|duraciones)\b.{0,80}?\b(run|runs|ran|count|counts|counted|begin|begins|start|starts|commence\w*|measured|reckoned|calculated|laufen|läuft|beginn\w+|courent|cuenta\w*|corre\w*|are|is)\b",
     re.IGNORECASE | re.DOTALL,
 )
 _SPLIT = re.compile(r"(;|,\s*(?:and|while|but|und|et|y)\b|\band\b|,)", re.IGNORECASE)
@@ -481,11 +482,12 @@ def _fails_within(unit: Unit, hit: Hit, before: str) -> bool:
     flawed = any(_EXPLICIT.search(kind.mention.text) for kind in unit.of(Family.PROMISE))
     if (_CLAIM.search(near) and not (started and flawed and not _in_days(hit))) or (not plain and _in_days(hit)):
         return False
-    fails = bool(_FAILS.search(unit.text)) or bool(unit.of(Family.PROMISE))
+    fails = bool(_FAILS.search(unit.text)) or bool(unit.of(Family.PROMISE, Family.LEVEL))
     if plain and any(part.start < hit.start for part in unit.of(Family.COMPONENT)):
         return started or bool(_FAILS.search(unit.run.text[unit.start : hit.start]))
     if _SUPPLY.search(unit.text) or any(
-        hit.mention.pattern != "negation.replacement" for hit in unit.of(Family.NEGATION)
+        hit.mention.pattern != "negation.replacement" and hit.mention.text.lower() != "no longer"
+        for hit in unit.of(Family.NEGATION)
     ):
         return False
     return started and fails and bool(unit.of(Family.COMPONENT) or _THING.search(unit.text))
@@ -576,6 +578,10 @@ def _promises(unit: Unit, times: Sequence[Hit], context: Context, *, has_drafts:
         and not (_TRADE.search(unit.text) or _CLAIM.search(unit.text) or unit.of(Family.NEGATION))
     ):
         return True  # "our products come with a one (1) year warranty from shipment"
+    if times and unit.of(Family.START) and _bare(unit, named=False) and context.is_warranty:
+        heads = " ".join(run.text for run in context.heading_runs(unit.headings)[:1])
+        if re.search(r"\b(?:period|term|duration|length|how long)\b", heads, re.IGNORECASE):
+            return True  # "Period of cover": "Five years from installation, or …"
     named = unit.of(Family.COMPONENT, Family.LEVEL, Family.PROMISE)
     if (
         has_drafts
@@ -611,8 +617,8 @@ _SMALL = re.compile(
 )
 
 
-def _bare(unit: Unit) -> bool:
-    if not unit.of(Family.COMPONENT) or not unit.of(Family.DURATION) or unit.of(Family.NEGATION):
+def _bare(unit: Unit, *, named: bool = True) -> bool:
+    if (named and not unit.of(Family.COMPONENT)) or not unit.of(Family.DURATION) or unit.of(Family.NEGATION):
         return False
     left = list(unit.text)
     for hit in unit.hits:
@@ -837,9 +843,18 @@ def _ranges(unit: Unit, anchors: Sequence[Hit]) -> list[tuple[int, int, list[Hit
     return [(bounds[i], bounds[i + 1], groups[i]) for i in range(len(groups))]
 
 
+def _without_kinds(unit: Unit) -> str:
+    """The text with the words of promises blotted out: the "or" of "material or workmanship" joins no limits."""
+    text = unit.run.text
+    for hit in unit.of(Family.PROMISE):
+        text = text[: hit.start] + "x" * (hit.end - hit.start) + text[hit.end :]
+    return text
+
+
 def _cut(unit: Unit, group: Sequence[Hit], left: Hit, right: Hit) -> int | None:
     """Where the promise of `right` begins, if it is another promise than the group's."""
-    between = unit.run.text[left.end : right.start]
+    text = _without_kinds(unit)
+    between = text[left.end : right.start]
     kinds = {hit.family for hit in group}
     subjects = [
         hit
@@ -847,7 +862,7 @@ def _cut(unit: Unit, group: Sequence[Hit], left: Hit, right: Hit) -> int | None:
         if left.end <= hit.start < right.start
         and hit.family in (Family.COMPONENT, Family.PRODUCT, Family.SIZE, Family.LEVEL, Family.METER_TYPE)
         and not _covered(hit, unit.of(Family.START))
-        and not re.search(r"\b(until|till|or)\b[^;]*$", unit.run.text[left.end : hit.start], re.IGNORECASE)
+        and not re.search(r"\b(until|till|or)\b[^;]*$", text[left.end : hit.start], re.IGNORECASE)
     ]
     if right.family is Family.VOLUME and Family.VOLUME not in kinds and not (subjects and ";" in between):
         return None
@@ -996,7 +1011,9 @@ def _fill_subject(
     chosen = _subjects(part, subject) or _subjects(
         part, [hit for hit in found if hit.end <= min(anchors, default=part.end)]
     )
-    if before and re.match(r"\W*(?:and\s+)?(?:those|that|the ones?)\b", part.text, re.IGNORECASE):
+    if before and re.match(
+        r"\W*(?:and\s+)?(?:those|that(?!\s+(?:the|its|each|any|all|our|every))|the ones?)\b", part.text, re.IGNORECASE
+    ):
         chosen = []  # "those for 2 inch meters": the subject is the one before
     if not chosen:
         after = max(anchors, default=part.start)
@@ -1125,6 +1142,10 @@ def _unknown_subject(part: Unit, found: Sequence[Hit]) -> bool:
     return not any(low <= hit.start < high for hit in part.hits if hit.family is not Family.TRIGGER) and not found
 
 
+# "On bodies and strainers": the second is as much a subject as the first.
+_AND_ALSO = re.compile(r"\s*(?:,|and|or|&|, ?and|/)\s*(?:(?:the|its|any|all)\s+)?(?:[\w-]+\s+)?$", re.IGNORECASE)
+
+
 def _subjects(part: Unit, hits: Sequence[Hit]) -> list[Hit]:
     """The components a promise is about: "the register of the meter" is about the register."""
     kept: list[Hit] = []
@@ -1143,7 +1164,7 @@ def _subjects(part: Unit, hits: Sequence[Hit]) -> list[Hit]:
             and not _ITSELF.match(part.run.text[hit.end : hit.end + 30])
         ):
             continue
-        if kept and _OF_THE.search(before[-60:]):
+        if kept and _OF_THE.search(before[-60:]) and not _AND_ALSO.match(part.run.text[kept[-1].end : hit.start]):
             continue
         kept.append(hit)
     specific = [hit for hit in kept if _component(hit) is not Component.WHOLE_METER]
@@ -1269,6 +1290,8 @@ def _by_kind(draft: Draft, part: Unit, context: Context) -> list[Draft]:
     """ "Free of defects in material and workmanship and accurate to the limits of new meters": two promises, one time."""
     sound = [hit for hit in part.of(Family.PROMISE) if _EXPLICIT.search(hit.mention.text)]
     exact = [hit for hit in part.of(Family.LEVEL, Family.BAND) if hit.value is not AccuracyLevel.EXTENDED_LOW_FLOW]
+    if sound and not exact and draft.get("promise") is Promise.MATERIALS_WORKMANSHIP:
+        return _and_working(draft, part, sound)
     if not sound or not exact or draft.get("promise") is None or "components" in draft.scalars:
         return [draft]
     first_sound = sound[0].start < exact[0].start
@@ -1296,6 +1319,17 @@ def _by_kind(draft: Draft, part: Unit, context: Context) -> list[Draft]:
     if own:
         (exactly if first_sound else whole).scalars["component"] = Found.of(own[-1])
     return [whole, exactly] if first_sound else [exactly, whole]
+
+
+def _and_working(draft: Draft, part: Unit, sound: Sequence[Hit]) -> list[Draft]:
+    """ "Free of defects in material, and will remain readable": soundness, and that it works."""
+    for hit in part.of(Family.PROMISE):
+        between = part.run.text[sound[-1].end : hit.start] if hit.start > sound[-1].end else ""
+        if hit.value is Promise.FUNCTION and re.fullmatch(r",?\s*and (?:that it )?(?:will|shall)(?: \w+)?\s*", between):
+            works = draft.copy()
+            works.scalars["promise"] = Found(Promise.FUNCTION, hit, False, hit.mention.pattern)
+            return [draft, works]
+    return [draft]
 
 
 _EXPLICIT = re.compile(

@@ -116,6 +116,16 @@ class Reader:
             if mention.family is not Family.YEAR_SPAN
             or not any(first.start <= mention.start and mention.end <= first.end for first in firsts)
         ]
+        # "A warranty on registers from the date of manufacture": the part and its start, no verb of accuracy.
+        begun = {mention.start for mention in found if mention.family is Family.START}
+        found = [
+            mention
+            for mention in found
+            if mention.family is not Family.PROMISE
+            or not mention.text.lower().startswith("register")
+            or not mention.text.lower().endswith("from")
+            or mention.end - 4 not in begun
+        ]
         # "During the second five years": years 6 to 10, no time of five years.
         blocks = [mention for mention in found if mention.pattern == "year_span.block"]
         found = [

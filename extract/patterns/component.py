@@ -278,7 +278,14 @@ COMPONENTS = PhraseTable(
             "der Funke",
             language="de",
         ),
-        _row("component.battery.de", C.BATTERY, "batterie|batterien", "Die Batterie", "die Batik", language="de"),
+        _row(
+            "component.battery.de",
+            C.BATTERY,
+            "batterie|batterien|batteriegarantie|batteriegewährleistung",
+            "Die Batterie",
+            "die Batik",
+            language="de",
+        ),
         _row("component.spares.de", C.SPARE_PARTS, "ersatzteil*", "Für Ersatzteile", "der Ersatz", language="de"),
         _row(
             "component.connections.de",
@@ -297,6 +304,7 @@ _CASE = re.compile(r"cases?", re.IGNORECASE)
 _NO_PART_AFTER = re.compile(
     r"\s+(?:numbers?|no\b|file|report|by case|may be|where|when|law|studies|study)", re.IGNORECASE
 )
+_FLAWED = re.compile(r"\b(?:flaws?|defects?|faults?|cracks?|leaks?) in the\s+$", re.IGNORECASE)
 _IN_CASE = re.compile(
     r"\b(?:in|if)\s+(?:any|each|every|no|which|that|this|such|either|both|all|the latter|the former|other|what|the)?\s*$",
     re.IGNORECASE,
@@ -318,4 +326,4 @@ def _no_part(text: str, mention: Mention) -> bool:
         return True
     if not _CASE.fullmatch(mention.text):
         return False
-    return bool(_IN_CASE.search(before)) or bool(_NO_PART_AFTER.match(after))
+    return (bool(_IN_CASE.search(before)) and not _FLAWED.search(before)) or bool(_NO_PART_AFTER.match(after))

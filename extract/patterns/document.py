@@ -184,7 +184,8 @@ PROMISES = ClauseTable(
             an|ans|annee|annees|mois
             jahr|jahre|jahren|monat|monate|monaten
             # decade|decades
-            # ... gallons|ccf|m3
+            # ... gallons|ccf|m3|kl|kgal|litres|liters|kiloliters|kilolitres
+            # cubic feet|meters|metres
             life of|time
             working|service|useful|entire|whole|its life
             while|whilst ..., owns|own|remains|remain|stays|belongs|continues|retains|keeps|property

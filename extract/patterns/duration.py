@@ -467,7 +467,7 @@ _FULL_FILL = word(
     "full", "free", "of", "charge", "at", "no", "cost", "replacement", "replacements", "coverage", "cover", "warranty",
     "unconditional", "non", "in", "fully", "covered", "the", "for", "nothing", "100", "completa", "completos", "total",
     "voll", "plein", "without", "total", "one", "hundred", "percent", "full-cost", "unprorated", "-", "(", ")", "are",
-    "is", "being", "with", "without", "entire", "outright", "repair", "or", "gratis", "gratuit", "%", NUMBER, op="*",
+    "is", "being", "with", "without", "entire", "outright", "to", "utility", "customer", "owner", "buyer", "purchaser", "repair", "or", "gratis", "gratuit", "%", NUMBER, op="*",
 )  # fmt: skip
 _THEN = word(
     "then", "followed", "by", "and", "plus", "+", ",", ";", "/", "thereafter", "with", "a", "an", "another", "further",
@@ -574,7 +574,10 @@ def _prorated_after(span: "Span") -> FullAndTail | None:
     return _whole(found[0], found[1] - 12 if from_year else found[1])
 
 
-_SINCE = (word("from", "after"), {"ORTH": {"NOT_IN": [".", ";", ",", "(", ")", DURATION, NUMBER]}, "OP": "*"})
+_SINCE: tuple[dict[str, object], ...] = (
+    word("from", "after"),
+    {"ORTH": {"NOT_IN": [".", ";", ",", "(", ")", DURATION, NUMBER]}, "OP": "*"},
+)
 TAILS: tuple[Pattern, ...] = (
     Pattern(
         "full_then_prorated", "ten years full, then ten prorated; 10 años + 5 con cargo proporcional",
@@ -604,7 +607,10 @@ TAILS: tuple[Pattern, ...] = (
     ),
     Pattern(
         "first_years_full", "20 years (first 10 full, balance prorated)",
-        [*_tails([D, orth(",", "(", ";", ":", "–", "-", op="?"), word("of", "which", "with", "and", op="*"),
+        [*_tails([D, *_SINCE, orth(",", "(", ";", ":"), word("of", "which", "with", "and", op="*"),
+                  word("the", op="?"), word("first"), {"ORTH": {"IN": [DURATION, NUMBER]}}, _FULL_FILL, _THEN,
+                  word("rest", "balance", "remainder", "others", "remaining", op="?"), _TAIL_FILL]),
+         *_tails([D, orth(",", "(", ";", ":", "–", "-", op="?"), word("of", "which", "with", "and", op="*"),
                   word("the", op="?"), word("first"), D, _FULL_FILL, _THEN,
                   word("rest", "balance", "remainder", "others", "remaining", op="?"), _TAIL_FILL]),
          *_tails([D, orth(",", "(", ";", ":", "–", "-", op="?"), word("of", "which", "with", "and", op="*"),

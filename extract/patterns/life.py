@@ -40,7 +40,7 @@ LIVES = PhraseTable(
             W.OWNERSHIP,
             "as|so long as the? original|first? purchaser|buyer|owner|customer|utility|you of? the? meter? owns|own|retains|keeps|possesses _? _?; as|so long as it|they is|are|remains owned by; while the? original|first? purchaser|buyer|owner|customer|utility|you still? owns|own|retains|keeps; life of ownership; for as long as ... owns|own _?; during ... ownership; "
             f"{_LONG} the|a|any? _? {_THING} {_ON} the|in the? property|ownership|possession|hands of the|its? _? {_OWNER}; {_WHILE} the|a|any? _? {_THING} {_ON} the|in the? property|ownership|possession|hands of the|its? _? {_OWNER}; "
-            f"{_LONG} ... belongs|belong to the? _? {_OWNER}; {_WHILE} ... belongs|belong to the? _? {_OWNER}; {_LONG} the|its? original|first? {_OWNER} owns|own|keeps|retains|has|holds title|ownership|possession|it|them?; "
+            f"{_LONG} the|a|any? _? {_THING} {_ON} owned|held|kept by ,? _? _? {_OWNER}; {_LONG} ... belongs|belong to the? _? {_OWNER}; {_WHILE} ... belongs|belong to the? _? {_OWNER}; {_LONG} the|its? original|first? {_OWNER} owns|own|keeps|retains|has|holds title|ownership|possession|it|them?; "
             f"period|time during which the? original|first? {_OWNER} owns|own|keeps|retains|holds; until the? original|first? {_OWNER} sells|parts",
             "for as long as the original purchaser owns the meter",
             "the owner of the meter",

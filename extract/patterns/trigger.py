@@ -46,7 +46,7 @@ TRIGGERS = PhraseTable(
         _row(
             "trigger.cover",
             True,
-            "is|are covered|protected|good|backed; carry|carries _? _? warranty|guarantee|cover|months|years|#; has|have a warranty|guarantee of; warranty|guarantee|promise|cover|coverage|protection|term|period|time lasts|runs|is|holds|ends|extends|continues|applies; warranty|guarantee|cover|coverage period|term|time is|of|for; years of cover|coverage|warranty; is|are accurate",
+            "is|are covered|protected|good|backed; carry|carries _? _? warranty|guarantee|cover|months|years|#; has|have a warranty|guarantee of; warranty|guarantee|promise|cover|coverage|protection|term|period|time lasts|runs|is|holds|ends|extends|continues|applies; warranty|guarantee|cover|coverage of|on|for ... continues|lasts|runs|extends|holds|applies|stands; warranty|guarantee|cover|coverage period|term|time is|of|for; years of cover|coverage|warranty; is|are accurate",
             "the register is covered for ten years",
             "the cover of the box is blue",
         ),
