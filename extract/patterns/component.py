@@ -83,7 +83,7 @@ COMPONENTS = PhraseTable(
         _row(
             "component.strainer",
             C.STRAINER,
-            "strainer|strainers; strainer screen*|basket*|body; plate|basket|inlet|y strainer*; inlet? screen|screens; filter basket*; basket and body of _? _? strainer*",
+            "strainer|strainers; strainer screen*|basket*|body|bodies|housing*|case*; plate|basket|inlet|y strainer*; inlet? screen|screens; filter basket*; basket and body of _? _? strainer*",
             "Plate strainers: ten years",
             "a strained relation",
         ),
