@@ -28,12 +28,20 @@ _COUNTS = """
 """
 _KIND = "component, promise, accuracy_level"
 _SUMS = """CREATE OR REPLACE TEMP TABLE sums AS
-SELECT s.*, t.component, t.promise, t.accuracy_level, t.state, t.document_id
+SELECT coalesce(n.supplier, n.supplier_written) AS supplier, s.size_label, s.shipped_year, t.term_id, s.covered,
+  base.cap_word(s.cap_code) AS ending_cap, base.doubt_word(s.doubt_code) AS doubt,
+  base.assumed_words(s.assumed_bits) AS assumed, s.end_month, s.meters,
+  t.component, t.promise, t.accuracy_level, t.state, t.document_id
 FROM (
-  SELECT supplier, size_label, year(shipped_on)::INTEGER AS shipped_year, term_id, covered, ending_cap, doubt, assumed,
-    (year(ends_on) * 12 + month(ends_on))::INTEGER AS end_month, count(*) AS meters
-  FROM meter_cover_on(?::DATE, include_proposed := ?) GROUP BY ALL
-) AS s LEFT JOIN main.terms AS t ON t.term_id = s.term_id"""
+  SELECT name_no, size_label, year(shipped_on)::INTEGER AS shipped_year, version_no, covered, cap_code, doubt_code,
+    assumed_bits, (year(ends) * 12 + month(ends))::INTEGER AS end_month, count(*) AS meters
+  FROM (
+    SELECT *, CASE WHEN isfinite(end_at) THEN end_at END AS ends
+    FROM (SELECT * EXCLUDE (ends) FROM base.cover_on(?::DATE, include_proposed := ?))
+  ) GROUP BY ALL
+) AS s
+JOIN base.named_lines AS n ON n.name_no = s.name_no
+LEFT JOIN base.current_terms AS t ON t.version_no = s.version_no"""
 
 
 @dataclass(frozen=True)

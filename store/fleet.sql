@@ -39,7 +39,10 @@ SELECT
     WHEN s.supplier IS NULL OR f.forms IS NULL THEN 'supplier_not_in_catalogue'
     WHEN p.form IS NULL AND p.match_no IS NOT NULL THEN 'product_not_in_catalogue'
     WHEN p.form IS NULL AND f.forms > 1 THEN 'product_not_matched'
-  END AS why_not
+  END AS why_not,
+  list_position([
+    'supplier_not_matched', 'supplier_not_in_catalogue', 'product_not_in_catalogue', 'product_not_matched'
+  ], why_not) AS why_code
 FROM base.meter_names AS n
 LEFT JOIN latest AS s ON s.kind = 'supplier' AND lower(s.supplier_written) = lower(n.supplier_written)
 LEFT JOIN forms AS f ON f.supplier = s.supplier
@@ -139,6 +142,7 @@ WITH clocks AS (
 )
 SELECT
   t.term_id,
+  i.version_no,
   t.document_id,
   t.supplier,
   t.product,
@@ -166,6 +170,7 @@ SELECT
   CASE t.ends WHEN 'last_of' THEN x.b_most_days ELSE x.b_least_days END AS b_days,
   v.cap_usgal
 FROM main.terms AS t
+JOIN base.current_terms AS i ON i.term_id = t.term_id
 LEFT JOIN times AS x ON x.term_id = t.term_id
 LEFT JOIN combined AS c ON c.term_id = t.term_id
 LEFT JOIN caps AS v ON v.term_id = t.term_id
@@ -211,8 +216,25 @@ CASE
   WHEN a_year_usgal >= 0 THEN 'infinity'::DATE
 END;
 
--- Every promise of every meter on a day: SELECT * FROM meter_cover_on(DATE '2026-07-01').
-CREATE OR REPLACE MACRO meter_cover_on(day, include_proposed := false) AS TABLE
+-- Words are numbers while millions of rows are reckoned and summed.
+CREATE OR REPLACE MACRO base.cap_word(code) AS ['time', 'volume', 'both'][code];
+
+CREATE OR REPLACE MACRO base.doubt_word(code) AS [
+  'supplier_not_matched', 'supplier_not_in_catalogue', 'product_not_in_catalogue', 'product_not_matched',
+  'no_promise_for_size', 'not_confirmed', 'no_edition_then', 'not_begun', 'no_limit', 'start_unknown',
+  'start_conditional', 'installed_on_missing', 'shipped_on_missing', 'part_of_a_month', 'use_unknown', 'reading_needed'
+][code];
+
+CREATE OR REPLACE MACRO base.assumed_words(bits) AS nullif(concat_ws(
+  ', ',
+  CASE WHEN bits & 1 > 0 THEN 'event_date' END,
+  CASE WHEN bits & 2 > 0 THEN 'earlier_ends' END,
+  CASE WHEN bits & 4 > 0 THEN 'edition_by_installation' END,
+  CASE WHEN bits & 8 > 0 THEN 'edition_undated' END,
+  CASE WHEN bits & 16 > 0 THEN 'use_since_shipment' END
+), '');
+
+CREATE OR REPLACE MACRO base.cover_on(day, include_proposed := false) AS TABLE
 WITH promised AS MATERIALIZED (
   SELECT n.name_no, z.size_label AS meter_size, f.from_day, f.to_day, f.undated, r.*
   FROM base.named_lines AS n
@@ -233,15 +255,15 @@ WITH promised AS MATERIALIZED (
   GROUP BY ALL
 ), begun AS (
   SELECT
-    m.* EXCLUDE (name_no, year_usgal, average_usgal),
+    m.* EXCLUDE (year_usgal, average_usgal),
     p.* EXCLUDE (supplier, size_label, name_no, meter_size, from_day, to_day),
     coalesce(n.supplier, n.supplier_written) AS supplier,
     CASE
       WHEN p.term_id IS NOT NULL THEN NULL
-      WHEN NOT n.placed THEN n.why_not
-      WHEN s.name_no IS NULL THEN 'no_promise_for_size'
-      WHEN NOT s.usable THEN 'not_confirmed'
-      ELSE 'no_edition_then'
+      WHEN NOT n.placed THEN n.why_code
+      WHEN s.name_no IS NULL THEN 5
+      WHEN NOT s.usable THEN 6
+      ELSE 7
     END AS without,
     day::DATE AS on_day,
     CASE combined
@@ -367,6 +389,42 @@ WITH promised AS MATERIALIZED (
   FROM ended
 )
 SELECT
+  *,
+  CASE
+    WHEN end_at IS NULL OR NOT isfinite(end_at) THEN
+      CASE WHEN NOT covered AND on_day > time_high AND NOT latest THEN 1 END
+    WHEN time_low = volume_at THEN 3
+    WHEN end_at = volume_at THEN 2
+    ELSE 1
+  END AS cap_code,
+  CASE
+    WHEN term_id IS NULL THEN without
+    WHEN covered OR (NOT covered AND on_day >= start_low) THEN NULL
+    WHEN NOT covered THEN 8
+    WHEN NOT has_time AND cap_usgal IS NULL AND NOT for_life THEN 9
+    WHEN has_time AND on_day <= time_high AND (on_day > time_low OR on_day < start_high) THEN
+      CASE
+        WHEN unknown THEN 10
+        WHEN combined = 'conditional' AND shipped_on IS NOT NULL AND installed_on IS NOT NULL THEN 11
+        WHEN installed_on IS NULL THEN 12
+        WHEN shipped_on IS NULL THEN 13
+        WHEN combined = 'conditional' THEN 11
+        ELSE 14
+      END
+    WHEN on_day < start_high THEN 13
+    WHEN reading_usgal IS NULL AND use_usgal IS NULL THEN 15
+    ELSE 16
+  END AS doubt_code,
+  CASE WHEN term_id IS NULL THEN 0 ELSE
+    CASE WHEN event_assumed THEN 1 ELSE 0 END + CASE WHEN ends = 'unstated' THEN 2 ELSE 0 END
+    + CASE WHEN shipped_on IS NULL THEN 4 ELSE 0 END + CASE WHEN undated THEN 8 ELSE 0 END
+    + CASE WHEN cap_usgal IS NOT NULL AND installed_on IS NULL THEN 16 ELSE 0 END
+  END AS assumed_bits
+FROM judged;
+
+-- Every promise of every meter on a day: SELECT * FROM meter_cover_on(DATE '2026-07-01').
+CREATE OR REPLACE MACRO meter_cover_on(day, include_proposed := false) AS TABLE
+SELECT
   line_no,
   meter_id,
   supplier,
@@ -387,47 +445,17 @@ SELECT
   CASE WHEN isfinite(end_at) THEN end_at END AS ends_on,
   CASE WHEN isfinite(end_low) THEN end_low END AS ends_on_earliest,
   CASE WHEN isfinite(end_high) THEN end_high END AS ends_on_latest,
-  CASE
-    WHEN end_at IS NULL OR NOT isfinite(end_at) THEN
-      CASE WHEN NOT covered AND on_day > time_high AND NOT latest THEN 'time' END
-    WHEN time_low = volume_at THEN 'both'
-    WHEN end_at = volume_at THEN 'volume'
-    ELSE 'time'
-  END AS ending_cap,
+  base.cap_word(cap_code) AS ending_cap,
   covered,
-  CASE
-    WHEN term_id IS NULL THEN without
-    WHEN covered OR (NOT covered AND on_day >= start_low) THEN NULL
-    WHEN NOT covered THEN 'not_begun'
-    WHEN NOT has_time AND cap_usgal IS NULL AND NOT for_life THEN 'no_limit'
-    WHEN has_time AND on_day <= time_high AND (on_day > time_low OR on_day < start_high) THEN
-      CASE
-        WHEN unknown THEN 'start_unknown'
-        WHEN combined = 'conditional' AND shipped_on IS NOT NULL AND installed_on IS NOT NULL THEN 'start_conditional'
-        WHEN installed_on IS NULL THEN 'installed_on_missing'
-        WHEN shipped_on IS NULL THEN 'shipped_on_missing'
-        WHEN combined = 'conditional' THEN 'start_conditional'
-        ELSE 'part_of_a_month'
-      END
-    WHEN on_day < start_high THEN 'shipped_on_missing'
-    WHEN reading_usgal IS NULL AND use_usgal IS NULL THEN 'use_unknown'
-    ELSE 'reading_needed'
-  END AS doubt,
+  base.doubt_word(doubt_code) AS doubt,
   CASE WHEN isfinite(time_low) AND on_day <= time_low THEN
     (datediff('month', on_day, time_low)
       - CASE WHEN (on_day + to_months(datediff('month', on_day, time_low)::INTEGER))::DATE > time_low THEN 1 ELSE 0 END
     )::INTEGER
   END AS left_months,
   greatest(0, cap_usgal - used_usgal) AS left_usgal,
-  CASE WHEN term_id IS NOT NULL THEN nullif(concat_ws(
-    ', ',
-    CASE WHEN event_assumed THEN 'event_date' END,
-    CASE WHEN ends = 'unstated' THEN 'earlier_ends' END,
-    CASE WHEN shipped_on IS NULL THEN 'edition_by_installation' END,
-    CASE WHEN undated THEN 'edition_undated' END,
-    CASE WHEN cap_usgal IS NOT NULL AND installed_on IS NULL THEN 'use_since_shipment' END
-  ), '') END AS assumed
-FROM judged;
+  base.assumed_words(assumed_bits) AS assumed
+FROM base.cover_on(day, include_proposed := include_proposed);
 
 CREATE OR REPLACE VIEW meter_cover AS SELECT * FROM meter_cover_on(current_date);
 
