@@ -16,6 +16,7 @@ from pathlib import Path
 ROOT = Path(__file__).parents[1]
 EXAMPLE = re.compile(r"(```sh\n(?P<command>[^`]*?)```\n\n```text\n)(?P<output>.*?)(```\n)", re.DOTALL)
 PICTURE = ROOT / "docs" / "comparison.svg"
+FLEET = ROOT / "docs" / "fleet.svg"
 SCREEN = ROOT / "docs" / "confirming.png"
 TYPED = {"confirm": "c\nc\nq\n"}  # what the person types: confirm the document, confirm one term, stop
 SIZE = "5/8"
@@ -56,6 +57,19 @@ def _picture(catalogue: Path) -> str:
     comparison = compare(load(Catalogue(catalogue), SIZE))
     group = next(group for group in comparison.promises if charted(group))
     return str(first_cap_svg(comparison, group)) + "\n"
+
+
+def _fleet(catalogue: Path) -> str:
+    """The demo's fleet, which the demo has left in its catalogue, on the first-cap chart."""
+    from firstcap.app.demo import DAY
+    from firstcap.app.fleet.charts import standing
+    from firstcap.store.catalogue import Catalogue
+    from firstcap.store.cover import cover_sums
+
+    with cover_sums(Catalogue(catalogue), DAY, include_proposed=True) as sums:
+        figure = standing(sums, SIZE)
+    assert figure is not None
+    return str(figure.svg) + "\n"
 
 
 def _screen(catalogue: Path) -> bytes:
@@ -107,9 +121,11 @@ def main() -> None:
 
         text = EXAMPLE.sub(example, readme.read_text(encoding="utf-8"))
         picture = _picture(folder / "pinyon-ridge" / "firstcap.duckdb")
+        fleet = _fleet(folder / "pinyon-ridge" / "firstcap.duckdb")
         screen = _screen(folder / "pinyon-ridge" / "firstcap.duckdb")
     readme.write_text(text, encoding="utf-8")
     PICTURE.write_text(picture, encoding="utf-8")
+    FLEET.write_text(fleet, encoding="utf-8")
     SCREEN.write_bytes(screen)
 
 
