@@ -31,6 +31,7 @@ DEFAULT_FOLDER = Path("pinyon-ridge")
 MARKER = ".firstcap-demo"
 SIZE = "5/8"
 METERS = "meters.csv"
+TESTS = "bench_tests.csv"
 DAY = date(2026, 7, 1)  # on which the demo's fleet is looked at: the day of the scenario, not of the reader
 
 Narrate = Callable[[str], None]
@@ -72,6 +73,9 @@ class DemoReport:
             f"  firstcap compare --size 3/4 --catalogue {name} --out {shlex.quote(str(self.folder / 'compare.xlsx'))}",
             f"  firstcap fleet {shlex.quote(str(self.folder / METERS))} --on {DAY} --catalogue {name} \\",
             f"    --out {shlex.quote(str(self.folder / 'cover.csv'))}",
+            f"  firstcap test-first --within 12 --on {DAY} --include-proposed --catalogue {name}",
+            f"  firstcap claims {shlex.quote(str(self.folder / TESTS))} --on {DAY} --include-proposed \\",
+            f"    --price 150 --catalogue {name} --out {shlex.quote(str(self.folder / 'claims'))}",
             f"  firstcap read --catalogue {name} YOUR-FOLDER",
             "",
             "Every supplier, place and number in this stack is invented. Nothing here is legal advice: the supplier's",
