@@ -76,7 +76,8 @@ def test_the_comparison_is_written(done: demo.DemoReport) -> None:
 
 def test_the_report_gives_exact_commands(done: demo.DemoReport) -> None:
     commands = [line.strip() for line in done.lines() if line.startswith("  firstcap ")]
-    assert {command.split()[1] for command in commands} == {"confirm", "query", "compare", "fleet", "read"}
+    told = ["confirm", "query", "compare", "fleet", "test-first", "claims", "read"]
+    assert [command.split()[1] for command in commands] == told
     assert all(str(done.catalogue) in command for command in commands)
 
 
