@@ -35,7 +35,10 @@ class Line:
 
 @dataclass(frozen=True)
 class NameMatch:
-    """What a name stands for. `supplier` None, or for a product `form` None: nothing in the catalogue."""
+    """What a name stands for. `supplier` None, or for a product `form` None: nothing in the catalogue.
+
+    `told` names it for a person, where a form has no code of its own.
+    """
 
     kind: str
     supplier_written: str
@@ -44,6 +47,7 @@ class NameMatch:
     form: str | None = None
     product: str | None = None
     score: float | None = None
+    told: str = ""
 
 
 def written_names(catalogue: Catalogue) -> list[Written]:

@@ -106,7 +106,7 @@ def shown(match: NameMatch) -> str:
     """What a match names, for a person."""
     if match.kind == SUPPLIER:
         return match.supplier or "nothing in the catalogue"
-    return ", ".join(part for part in (match.form, match.product) if part) or "nothing in the catalogue"
+    return match.told or match.form or "nothing in the catalogue"
 
 
 def plain(name: str) -> str:
@@ -172,7 +172,16 @@ def _choices(name: Written, own: Iterable[Line]) -> list[NameMatch]:
         scored.append((score, line))
     scored.sort(key=lambda one: (-one[0], one[1].form, one[1].product or ""))
     return [
-        NameMatch(PRODUCT, name.supplier_written, name.product_written, line.supplier, line.form, line.product, score)
+        NameMatch(
+            PRODUCT,
+            name.supplier_written,
+            name.product_written,
+            line.supplier,
+            line.form,
+            line.product,
+            score,
+            " · ".join(line.words[:3]),
+        )
         for score, line in scored[:_MOST]
         if score >= LEAST or len(scored) <= _MOST
     ]
