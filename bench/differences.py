@@ -168,6 +168,16 @@ DIFFERENCES: tuple[Row, ...] = (
         when=_opposite,
     ),
     _numbers(
+        "sign told twice",
+        "both",
+        "we",
+        "plus or minus belongs to the band: the number is one, and stands once",
+        words=r"minus \d+",
+        before=r"plus or ",
+        when=lambda it: len(it.ours) < len(it.theirs),
+    ),
+    _numbers("sign before it", "ours", "we", "a number keeps its value behind a sign", words=r"\d+", before="minus "),
+    _numbers(
         "month and year",
         "both",
         "we",
@@ -302,7 +312,7 @@ DIFFERENCES: tuple[Row, ...] = (
         "we",
         "a number inside a code is not read",
         words=r"-?\d+",
-        before=r"[A-Z]{1,4}\d*[-]?|\d-|-\d+",
+        before=r"[A-Z]{1,4}\d*[-]?|\d-|-\d+|-\d+/",
     ),
     _numbers(
         "dotted figures",
@@ -441,6 +451,15 @@ DIFFERENCES: tuple[Row, ...] = (
     ),
     _times("adjective before the unit", "ours", "we", "calendar, working and full days are days", words=_ADJECTIVE),
     _times("until a year of age", "ours", "we", "until year 15 is fifteen years", words=r"(until|through|to) .*"),
+    _times(
+        "unit left out",
+        "ours",
+        "we",
+        "the unit stands with an earlier number and holds for this one",
+        words=r"\w+",
+        before=r"\bfor |\byears \w+ to ",
+        after=r"\.| and | against ",
+    ),
     _times("mixed number", "ours", "we", "a mixed number of years", words=r"\d+[ -]\d/\d years"),
     _times("decade and century", "ours", "we", "ten and a hundred years", words=r"(?!half).*(decades?|century)"),
     _times(
@@ -495,7 +514,13 @@ DIFFERENCES: tuple[Row, ...] = (
         '"a year" after an amount is a rate',
         words=r"(in )?an? (year|month|day)|(each|every)( full)? (year|month)|once a year|annual(ly)?|monthly|daily",
     ),
-    _times("days of the week", "theirs", "both", "opening hours are no time of cover", words=r"monday.*"),
+    _times(
+        "days of the week",
+        "theirs",
+        "both",
+        "opening hours are no time of cover",
+        words=r"monday.*|from [\d:]+ to [\d:]+",
+    ),
     _times(
         "quarter of the year",
         "theirs",
@@ -560,6 +585,14 @@ DIFFERENCES: tuple[Row, ...] = (
         "we",
         "one time with a prorated tail, of which the parts are told",
         words=_TAIL + r"|.*\bfull\b(?! years).*|.*no charge.*|.*free of charge.*|\d+ years, the last .*",
+    ),
+    _quantities(
+        "unit left out",
+        "both",
+        "we",
+        "the unit stands with an earlier number and holds for this one",
+        words=r"\w+( to \w+)?",
+        when=lambda it: {kind for kind, _ in it.theirs} == {"dimensionless"},
     ),
     _quantities(
         "until a year of age",
@@ -740,13 +773,22 @@ DIFFERENCES: tuple[Row, ...] = (
         "a scale in a header or a unit's name is no number",
         words="",
         when=_says(
-            r"\b(thousands?|tens|million gallons\)|million gallons \(|million \(|million gallons$|in millions of)"
+            r"\b(thousands?|tens|million gallons\)|million gallons \(|million \(|million gallons$|in millions of)|"
+            r"\(millions\)|hundreds of cubic"
         ),
     ),
     _rewriting("third parties", "theirs", "we", "third parties are not three", words="", when=_says(r"tercero|dritte")),
     _rewriting("nine or new", "theirs", "we", "neuf is new beside a meter", words="", when=_says("neufs")),
     _rewriting("tenths apart", "theirs", "we", "nine tenths are no nine and ten", words="", when=_says("nine tenths")),
     _rewriting("ordinal", "ours", "both", "an ordinal is no count", words="twenty", after="-(fifth|fourth )"),
+    _rewriting(
+        "ordinals of years",
+        "theirs",
+        "both",
+        "ordinals are no count",
+        words="",
+        when=_says(r"neunten bis zum zwölften"),
+    ),
     _rewriting(
         "fine fraction",
         "both",
