@@ -679,6 +679,13 @@ DIFFERENCES: tuple[Row, ...] = (
         words=r"(to|until) the .*(year|anniversary)",
     ),
     _quantities(
+        "ordinal as a fraction",
+        "both",
+        "we",
+        "the sixth anniversary is six years on, not a sixth",
+        words=r"the \w+ anniversary",
+    ),
+    _quantities(
         "unread words",
         "ours",
         "we",
