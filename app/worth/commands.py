@@ -148,7 +148,9 @@ def credits_(
     currency: Annotated[str, typer.Option(help="The sign of your money.")] = "$",
     weibull: Annotated[
         tuple[float, float] | None,
-        typer.Option(help="Failure curve: shape and scale in years.", show_default=False),
+        typer.Option(
+            metavar="SHAPE SCALE", help="Failure curve: shape and scale in years, as 2.2 18.", show_default=False
+        ),
     ] = None,
     exponential: Annotated[
         float | None, typer.Option(help="Failure curve: mean life in years.", show_default=False)
