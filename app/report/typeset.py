@@ -21,6 +21,13 @@ from firstcap.schema.errors import UsageError
 
 _MOST_CHARACTERS = 60  # of a cell, when the widths of columns are weighed
 _LEAST_WIDTH = 8
+_LETTER, _SMALL, _INSET = (
+    0.52,
+    7.0,
+    9.0,
+)  # a letter's mean width in ems; points of small print, and beside a cell's words
+_POINTS_PER_MM = 72 / 25.4
+_BREAK = "\N{ZERO WIDTH SPACE}"  # a line may be broken here
 
 
 def write_pdf(paper: Paper, out: Path) -> None:
@@ -140,12 +147,14 @@ def _height(figure: Figure) -> float:
 
 
 def _table(table: Table) -> dict[str, Any]:
+    size = 7.0 if len(table.columns) > 9 else 8.0
     return {
         "kind": "table",
         "title": table.title,
         "note": table.note,
-        "columns": [{"title": c.title, "unit": c.unit} for c in table.columns],
-        "widths": [_width(table, place) for place in range(len(table.columns))],
+        "columns": [{"title": _broken(c.title), "unit": c.unit} for c in table.columns],
+        "size": size,
+        "widths": _widths(table, size),
         "numeric": [
             bool(table.rows)
             and all(row[place].number is not None or not row[place].text.strip("—") for row in table.rows)
@@ -155,19 +164,40 @@ def _table(table: Table) -> dict[str, Any]:
     }
 
 
-def _width(table: Table, place: int) -> float:
-    """A column's share of the line: by its longest cell, long prose counting less and less."""
-    longest = max((min(_MOST_CHARACTERS, len(row[place].text)) for row in table.rows), default=0)
-    title = max(map(len, table.columns[place].title.split()), default=0)
-    return math.pow(max(_LEAST_WIDTH, title, longest), 0.75)
+def _widths(table: Table, size: float) -> list[float]:
+    """The columns' shares of the line: room for the longest word of each, the rest by cells, long prose counting less.
+
+    A word that does not fit would be printed over its neighbour.
+    """
+    least, wishes = [], []
+    for place, column in enumerate(table.columns):
+        cells = [_cell(row[place]) for row in table.rows]
+        words = [word for text in [_broken(column.title), *(cell["text"] for cell in cells)] for word in _words(text)]
+        small = [word for text in [column.unit or "", *(cell["more"] or "" for cell in cells)] for word in _words(text)]
+        longest = max([*map(len, words), *(len(word) * _SMALL / size for word in small)], default=1)
+        least.append(longest * size * _LETTER + _INSET)
+        longest_cell = max((min(_MOST_CHARACTERS, len(cell["text"])) for cell in cells), default=0)
+        wishes.append(math.pow(max(_LEAST_WIDTH, len(column.title), longest_cell), 0.75))
+    room = max(0.0, _LINE_MM * _POINTS_PER_MM - sum(least))
+    return [width + room * wish / sum(wishes) for width, wish in zip(least, wishes, strict=True)]
+
+
+def _words(text: str) -> list[str]:
+    """The pieces between which a line may be broken."""
+    return re.split(f"[ {_BREAK}]", text)
+
+
+def _broken(text: str) -> str:
+    """The text with places to break a long name: after the joints of file names and the like."""
+    return re.sub(r"(?<=\w)([_/.])(?=[^\W\d])", rf"\1{_BREAK}", text)
 
 
 def _cell(cell: Cell) -> dict[str, Any]:
     pages = sorted({place.page for place in cell.places})
     return {
-        "text": cell.signed.replace(" ", "\N{NO-BREAK SPACE}") if cell.mark is Mark.FLAG else cell.signed,
+        "text": cell.signed.replace(" ", "\N{NO-BREAK SPACE}") if cell.mark is Mark.FLAG else _broken(cell.signed),
         "mark": cell.mark.value,
-        "more": cell.more,
+        "more": None if cell.more is None else _broken(cell.more),
         "pages": f"p. {', '.join(map(str, pages))}" if pages else "",
     }
 
