@@ -21,11 +21,8 @@ from firstcap.schema.errors import UsageError
 
 _MOST_CHARACTERS = 60  # of a cell, when the widths of columns are weighed
 _LEAST_WIDTH = 8
-_LETTER, _SMALL, _INSET = (
-    0.52,
-    7.0,
-    9.0,
-)  # a letter's mean width in ems; points of small print, and beside a cell's words
+_LETTER = 0.52  # the mean width of a letter, in ems
+_SMALL, _INSET = 7.0, 9.0  # points: small print, and what stands beside the words of a cell
 _POINTS_PER_MM = 72 / 25.4
 _BREAK = "\N{ZERO WIDTH SPACE}"  # a line may be broken here
 
