@@ -28,6 +28,12 @@ def at(catalogue: Catalogue, name: str, turn: int) -> str:
     return f"/confirm?order=document&at={terms(catalogue, name)[turn].term_id}"
 
 
+def holding(catalogue: Catalogue, name: str, quote: str) -> str:
+    """The address of the card of the term that was read from these words."""
+    term = next(one for one in terms(catalogue, name) if any(quote in (e.quote or "") for e in one.term.evidence))
+    return f"/confirm?order=document&at={term.term_id}"
+
+
 def test_one_key_confirms_and_the_next_one_comes(sit: Open, catalogue: Catalogue) -> None:
     tab = sit()
     assert tab.title == "The document itself"
@@ -42,7 +48,7 @@ def test_one_key_confirms_and_the_next_one_comes(sit: Open, catalogue: Catalogue
 
 
 def test_the_sentence_stands_above_the_strip_with_its_words_underlined(sit: Open, catalogue: Catalogue) -> None:
-    tab = sit(at(catalogue, "cobble", 1))
+    tab = sit(holding(catalogue, "cobble", "for ten years from purchase"))
     assert "for 120 months (10 years) from purchase" in tab.sentence
     strip = tab.page.locator(".strip.main").first
     sentence, paper = tab.page.locator(".sentence").first.bounding_box(), strip.bounding_box()
