@@ -512,7 +512,8 @@ DIFFERENCES: tuple[Row, ...] = (
         "theirs",
         "both",
         '"a year" after an amount is a rate',
-        words=r"(in )?an? (year|month|day)|(each|every)( full)? (year|month)|once a year|annual(ly)?|monthly|daily",
+        words=r"(in )?an? (year|month|day)|(each|every)( full)? (year|month)|once a year|annual(ly)?|yearly|monthly|"
+        r"daily",
     ),
     _times(
         "days of the week",
@@ -528,6 +529,7 @@ DIFFERENCES: tuple[Row, ...] = (
         "Q1 to Q4 are flows of a meter, and a quarter is none of ours",
         words=r"Q\d|following quarter",
     ),
+    _times("letters of a product", "theirs", "we", "HR names a product, no hours", words=r"(\d|an) HR"),
     _times("some years", "theirs", "we", "some years are no count of years", words="some years"),
     _times(
         "age of a register",
@@ -652,6 +654,7 @@ DIFFERENCES: tuple[Row, ...] = (
         words=r".*(días|jours|Tage|Liter|metros|mètres|kubikmeter).*",
     ),
     _quantities("at", "both", "we", '"at" is no ampere-turn and "a" no year', words=r"[\w ]+ (at|a)"),
+    _quantities("money for each", "both", "they", "forty dollars an item are no forty years", words=r"\$\d+ an"),
     _quantities("closing quote", "both", "we", "a closing quotation mark is no inch", words=r"[\w ]+”"),
     _quantities(
         "print run",
@@ -676,7 +679,7 @@ DIFFERENCES: tuple[Row, ...] = (
         "ours",
         "we",
         "the end of the tenth year is ten years",
-        words=r"(to|until) the .*(year|anniversary)",
+        words=r"(to|until|through) the .*(year|anniversary)",
     ),
     _quantities(
         "ordinal as a fraction",
@@ -715,7 +718,7 @@ DIFFERENCES: tuple[Row, ...] = (
         "theirs",
         "we",
         "a header names a unit and no amount",
-        words=r"(million|thousand) (gallons|cubic feet)",
+        words=r"(million|thousand) (gallons|cubic feet|gal)",
     ),
     _quantities(
         "test and vessel",
@@ -781,7 +784,7 @@ DIFFERENCES: tuple[Row, ...] = (
         words="",
         when=_says(
             r"\b(thousands?|tens|million gallons\)|million gallons \(|million \(|million gallons$|in millions of)|"
-            r"\(millions\)|hundreds of cubic"
+            r"\(millions\)|hundreds of cubic|the millions of gallons|^million gal\.$"
         ),
     ),
     _rewriting("third parties", "theirs", "we", "third parties are not three", words="", when=_says(r"tercero|dritte")),
