@@ -1,9 +1,11 @@
-"""Fits the weights of extract/confidence.toml: a logistic regression on labelled documents, parted by document.
+"""Fits the weights of extract/confidence.toml: a logistic regression on labelled terms, parted by document.
 
 usage: python bench/fit_confidence.py [--write] FOLDER…
 
-Folders hold NAME.pdf with NAME.gold.json. Documents that fixtures/README.md marks `held_out` are never fitted; with
-`--check FOLDER` others are kept for the check too. Prints the Brier score and a reliability table for both parts.
+Two kinds of terms are fitted to: those of bench/first_contact.json, read before anything was learnt from their
+documents, and those of the folders (NAME.pdf with NAME.gold.json), which the reader has learnt from and which count for
+little. Documents that fixtures/README.md marks `held_out` are never fitted. Prints the Brier score and a reliability
+table for each kind; of the first readings each document is claimed by weights fitted to all others.
 """
 
 import argparse
@@ -12,16 +14,18 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import numpy as np
+from first_contact import Contact, contacts
 from labels import Labelled, labelled
 from scipy.optimize import minimize
 
 from firstcap.extract.confidence import WEIGHTS_FILE, Features, logistic
 
 ROOT = Path(__file__).resolve().parent.parent
-RIDGE = 0.3  # keeps rare features from claiming more than their few examples show
-# What the documents fitted on cannot show, as their misses were learnt from: that a number left unread near a promise
-# speaks against it, by enough to keep it from being sure.
-FLOORS = {"unread": 0.8, "stage_words": 0.8}
+RIDGE = 0.1  # keeps rare features from claiming more than their few examples show
+LEARNT = 0.1  # what a term counts whose document the reader has learnt from, beside one at its first reading
+# What the first readings kept cannot show yet: a number left unread near a promise, or a prorated stage spoken of and
+# not read, speaks against it by enough to keep it from being sure.
+FLOORS = {"unread": 1.8, "stage_words": 1.8}
 
 
 def held_out() -> frozenset[str]:
@@ -29,15 +33,18 @@ def held_out() -> frozenset[str]:
     return frozenset(match[1] for row in rows if "held_out" in row and (match := re.match(r"\|\s*\[?`?(\w+)", row)))
 
 
-def fit(items: Sequence[Labelled]) -> dict[str, float]:
+def fit(first: Sequence[Contact], learnt: Sequence[Labelled]) -> dict[str, float]:
     """Weights by feature name and the intercept; every feature speaks against a term or not at all."""
     names = Features.names()
+    items = [*first, *learnt]
     x = np.array([item.features.vector() for item in items])
     y = np.array([item.right for item in items], dtype=float)
+    counts = np.array([1.0] * len(first) + [LEARNT] * len(learnt))
 
     def loss(w: np.ndarray) -> float:
         z = w[0] - x @ w[1:]
-        return float(np.sum(np.logaddexp(0, -z) * y + np.logaddexp(0, z) * (1 - y)) + RIDGE * np.sum(w[1:] ** 2) / 2)
+        missed = np.logaddexp(0, -z) * y + np.logaddexp(0, z) * (1 - y)
+        return float(np.sum(counts * missed) + RIDGE * np.sum(w[1:] ** 2) / 2)
 
     start = np.zeros(len(names) + 1)
     floors = [(FLOORS.get(name, 0.0), None) for name in names]
@@ -47,10 +54,19 @@ def fit(items: Sequence[Labelled]) -> dict[str, float]:
     }
 
 
-def report(title: str, items: Sequence[Labelled], weights: dict[str, float]) -> None:
+def crossed(first: Sequence[Contact], learnt: Sequence[Labelled]) -> list[float]:
+    """The confidence of each first reading by weights fitted without its document."""
+    weights = {
+        document: fit([one for one in first if one.document != document], learnt)
+        for document in {one.document for one in first}
+    }
+    return [logistic(one.features, weights[one.document]) for one in first]
+
+
+def report(title: str, items: Sequence[Contact | Labelled], claims: Sequence[float]) -> None:
     if not items:
         return
-    chance = np.array([logistic(item.features, weights) for item in items])
+    chance = np.array(claims)
     right = np.array([item.right for item in items], dtype=float)
     print(
         f"\n{title}: {len(items)} terms of {len({item.document for item in items})} documents, {right.mean():.3f} right"
@@ -70,13 +86,17 @@ def main() -> None:
     parser.add_argument("--write", action="store_true", help="write the weights to extract/confidence.toml")
     arguments = parser.parse_args()
     kept = held_out()
+    first = list(contacts())
+    met = {one.document for one in first}
     items = [item for folder in arguments.folders for item in labelled(folder)]
-    fitted = [item for item in items if item.document not in kept]
-    weights = fit(fitted)
+    learnt = [item for item in items if item.document not in kept | met]
+    weights = fit(first, learnt)
     for name, weight in weights.items():
         print(f"{name:18} {weight:7.3f}")
-    report("fitted on", fitted, weights)
-    report("held out", [item for item in items if item.document in kept], weights)
+    report("first readings, each by the others", first, crossed(first, learnt))
+    report("learnt from", learnt, [logistic(item.features, weights) for item in learnt])
+    unseen = [item for item in items if item.document in kept - met]
+    report("held out", unseen, [logistic(item.features, weights) for item in unseen])
     if arguments.write:
         lines = [f"{name} = {weight}" for name, weight in weights.items()]
         note = "# Fitted by bench/fit_confidence.py; a positive weight speaks against a term. Do not edit by hand.\n"

@@ -37,6 +37,7 @@ class Features:
     stage_words: bool = False  # the text speaks of a prorated stage, and none was read
     alone: bool = False  # a table row that no sentence claims
     rival: bool = False  # the same promise is read elsewhere with other numbers
+    uneven: bool = False  # other sizes of the same accuracy have a limit or a flow that this one lacks
     unread: bool = False  # a time or a volume beside it was taken for no promise
 
     @classmethod

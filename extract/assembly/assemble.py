@@ -11,7 +11,8 @@ from firstcap.extract.assembly.context import (
     note_product_limits,
 )
 from firstcap.extract.assembly.draft import Draft, Found
-from firstcap.extract.assembly.finish import Finished, finish, from_headings
+from firstcap.extract.assembly.finish import finish, from_headings
+from firstcap.extract.assembly.finished import Finished
 from firstcap.extract.assembly.footnotes import heed_footnotes
 from firstcap.extract.assembly.grids import read_grid, text_grids
 from firstcap.extract.assembly.join import join

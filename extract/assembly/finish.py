@@ -2,15 +2,16 @@
 
 import itertools
 import re
-from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 
 from firstcap.extract.assembly.context import Context
 from firstcap.extract.assembly.draft import BandDraft, Draft, Found, TimeLimit
+from firstcap.extract.assembly.finished import Finished
 from firstcap.extract.assembly.join import level_of
 from firstcap.extract.assembly.keyed import choose
+from firstcap.extract.assembly.siblings import compared
 from firstcap.extract.assembly.unit import Hit, Unit, hits_of
 from firstcap.extract.confidence import Features, term_confidence
 from firstcap.extract.page import Origin
@@ -37,14 +38,6 @@ from firstcap.schema.vocabulary import (
 _NO_TYPE = (Component.ENDPOINT, Component.SOFTWARE)
 
 
-@dataclass(slots=True)
-class Finished:
-    term: Term
-    warnings: list[tuple[WarningKind, str, int]]
-    order: tuple[int, int]
-    features: Features
-
-
 def finish(
     drafts: Sequence[Draft], context: Context, remedy: Found | None
 ) -> tuple[list[Finished], list[ReadingWarning]]:
@@ -64,7 +57,7 @@ def finish(
             if "products" in one.scalars or len(products) < 2:
                 one.scalars.pop("product", None)
             finished.extend(_terms(one, context, remedy))
-    finished = _with_rivals(_told_apart(_distinct(finished)))
+    finished = compared(_told_apart(_distinct(finished)))
     warnings = [
         ReadingWarning(kind=kind, page=page, message=message, term=index)
         for index, item in enumerate(finished)
@@ -731,22 +724,6 @@ def _distinct(items: Sequence[Finished]) -> list[Finished]:
         elif _weight(item.term) > _weight(same.term):
             kept[kept.index(same)] = item
     return kept
-
-
-def _with_rivals(items: Sequence[Finished]) -> list[Finished]:
-    """A promise read twice with different numbers: neither is sure."""
-    counts = Counter((item.term.key, item.term.meter_type) for item in items)
-    out = []
-    for item in items:
-        if counts[item.term.key, item.term.meter_type] < 2:
-            out.append(item)
-            continue
-        features = replace(item.features, rival=True)
-        confidence = term_confidence(features)
-        evidence = tuple(row.model_copy(update={"confidence": confidence}) for row in item.term.evidence)
-        term = item.term.model_copy(update={"confidence": confidence, "evidence": evidence})
-        out.append(replace(item, term=term, features=features))
-    return out
 
 
 def _same_promise(left: Term, right: Term) -> bool:
