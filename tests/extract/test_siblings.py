@@ -6,8 +6,14 @@ from firstcap.extract.assembly.assemble import assemble
 from firstcap.schema.terms import Term
 
 SURE = 0.9
-BOTH = "A {size} inch meter will register within the limits of AWWA C700 for new meters for {years} years from shipment or {cap} gallons, whichever comes first."
-VOLUME = "A {size} inch meter will register within the limits of AWWA C700 for new meters until it has registered {cap} gallons."
+BOTH = (
+    "A {size} inch meter will register within the limits of AWWA C700 for new meters for {years} years from shipment or "
+    "{cap} gallons, whichever comes first."
+)
+VOLUME = (
+    "A {size} inch meter will register within the limits of AWWA C700 for new meters until it has registered {cap} "
+    "gallons."
+)
 
 
 def accuracy(*sentences: str) -> list[Term]:
