@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from firstcap.extract.assembly.context import Context
 from firstcap.extract.assembly.draft import Draft, Found
-from firstcap.extract.assembly.grids import Grid, Record, table_label
+from firstcap.extract.assembly.records import Grid, Record, table_label
 from firstcap.extract.assembly.unit import Unit, hits_of
 from firstcap.extract.patterns.base import Family
 from firstcap.extract.patterns.values import ComponentSpec

@@ -8,7 +8,7 @@ from decimal import Decimal
 from firstcap.extract.assembly.context import Context
 from firstcap.extract.assembly.credits import CreditText, credit_text
 from firstcap.extract.assembly.draft import CreditDraft, Draft, Found
-from firstcap.extract.assembly.grids import Grid, table_label
+from firstcap.extract.assembly.records import Grid, table_label
 from firstcap.extract.assembly.unit import Unit, hits_of
 from firstcap.extract.patterns.base import Family
 from firstcap.extract.patterns.values import ComponentSpec

@@ -6,8 +6,8 @@ from decimal import Decimal
 
 from firstcap.extract.assembly.context import Context
 from firstcap.extract.assembly.draft import Draft
-from firstcap.extract.assembly.grids import Grid, Record
 from firstcap.extract.assembly.join import about_cover
+from firstcap.extract.assembly.records import Grid, Record
 from firstcap.extract.assembly.statements import is_of_trade, promise_times, promise_volumes
 from firstcap.extract.assembly.unit import Hit, Unit
 from firstcap.extract.language import parse

@@ -1,0 +1,114 @@
+"""What the labels of a row or column name: size, part, product, level, promise, start, material."""
+
+import re
+
+from firstcap.extract.assembly.draft import Found
+from firstcap.extract.assembly.records import Record
+from firstcap.extract.assembly.shape import Shape, event_in
+from firstcap.extract.assembly.unit import Hit, Unit
+from firstcap.extract.page import Run
+from firstcap.extract.patterns import size
+from firstcap.extract.patterns.base import Family, Mention
+from firstcap.extract.patterns.values import StartClock, StartSpec
+from firstcap.schema.vocabulary import AccuracyLevel, StartRule
+
+
+def put_label(shape: Shape, record: Record, run: Run, kind: str, header: str) -> None:
+    if kind == "size":
+        mention = size.size_in(run.text, header)
+        if mention is not None:
+            record.sizes = Found.of(Hit(mention, run))
+        return
+    if kind == "start":
+        event = event_in(run.text, shape.reader.style)
+        if event is not None:
+            whole = Mention(
+                Family.START,
+                0,
+                len(run.text),
+                StartSpec((StartClock(event),), StartRule.SINGLE),
+                "start.column",
+                run.text,
+            )
+            record.start = Found.of(Hit(whole, run))
+        return
+    if kind == "remark":
+        record.remark = run
+        for hit in shape.hits(run):
+            if hit.family is Family.START and record.start is None:
+                record.start = Found.of(hit)
+        return
+    put_name(shape, record, run)
+
+
+def put_name(shape: Shape, record: Record, run: Run) -> None:
+    from firstcap.extract.assembly.statements import _subjects, promise_of
+
+    whole = Unit(run, 0, len(run.text), shape.hits(run))
+    levels = whole.of(Family.LEVEL)
+    if levels and record.level is None:
+        record.level = Found.of(levels[0])
+    elif record.level is None:
+        record.level = _bare_level(run)
+    covered = [
+        hit
+        for hit in whole.of(Family.COMPONENT)
+        if not any(lv.start <= hit.start and hit.end <= lv.end for lv in levels)
+    ]
+    subjects = _subjects(whole, covered)
+    if subjects and record.component is None:
+        record.component = Found.of(subjects[0])
+    for name, family in (
+        ("product", Family.PRODUCT),
+        ("meter_type", Family.METER_TYPE),
+        ("standard", Family.STANDARD),
+        ("start", Family.START),
+        ("rule", Family.RULE),
+    ):
+        hit = whole.first(family)
+        if hit is not None and getattr(record, name) is None:
+            setattr(record, name, Found.of(hit))
+    names = tuple(dict.fromkeys(str(hit.value) for hit in whole.of(Family.PRODUCT)))
+    if len(names) > 1 and not record.products:
+        record.products = names
+    if record.promise is None:
+        found = promise_of(whole)
+        if found is not None:
+            record.promise = found
+    sizes = whole.first(Family.SIZE)
+    if sizes is not None and record.sizes is None:
+        record.sizes = Found.of(sizes)
+    record.variant = record.variant or variant_of(run.text)
+
+
+def _bare_level(run: Run) -> Found | None:
+    """A column headed "New years" or "Repaired gallons": the level in one word."""
+    match = re.match(r"\W*(new|repaired)\b(?!\s+(?:products?|parts?|units?|edition))", run.text, re.IGNORECASE)
+    if match is None:
+        return None
+    level = AccuracyLevel.NEW_METER if match.group(1).lower() == "new" else AccuracyLevel.REPAIRED_METER
+    mention = Mention(Family.LEVEL, match.start(1), match.end(1), level, "level.bare_header", match.group(1))
+    return Found.of(Hit(mention, run))
+
+
+_VARIANTS = (
+    ("bottom plate", r"\bbottom plates?\b|\bfrost bottoms?\b"),
+    ("bronze", r"\bbronze|\bbronce\b"),
+    ("brass", r"\bbrass\b|\blaiton\b|\bmessing\b|\blatón\b"),
+    ("composite", r"\bcomposite\b"),
+    ("polymer", r"\bpolymer|\bplastic|\bnylon\b|\bpolímero\b|\bresin\b|\bpolymère\b|\bkunststoff"),
+    ("stainless steel", r"\bstainless\b"),
+    ("iron", r"\biron\b"),
+    ("direct-read", r"\bdirect[- ]?read(?:ing)?\b"),
+    ("encoder", r"\bencoders?\b|\bencoded\b"),
+    ("mechanical", r"\bmechanical\b"),
+    ("electronic", r"\belectronic\b"),
+)
+
+
+def variant_of(text: str) -> str | None:
+    """The material or make that may tell alike components apart."""
+    for name, pattern in _VARIANTS:
+        if re.search(pattern, text, re.IGNORECASE):
+            return name
+    return None

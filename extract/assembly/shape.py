@@ -1,0 +1,230 @@
+"""The shape of a table: where its body begins, which columns name what a row is about, which sizes head a column."""
+
+import re
+
+from firstcap.extract.assembly.context import Context
+from firstcap.extract.assembly.records import Record
+from firstcap.extract.assembly.unit import Hit, hits_of
+from firstcap.extract.language import parse
+from firstcap.extract.numbers import NumberStyle
+from firstcap.extract.page import BlockKind, Cell, Run, Table, join_runs
+from firstcap.extract.patterns import size, start
+from firstcap.extract.patterns.base import Family, Mention
+from firstcap.extract.patterns.duration import duration_in
+from firstcap.extract.patterns.values import StartSpec
+from firstcap.extract.patterns.volume import volume_in
+from firstcap.schema.vocabulary import StartEvent
+
+REMARK = re.compile(r"\b(remark|note|comment|condition|description)s?\b", re.IGNORECASE)
+
+
+def headings_over(index: int, context: Context) -> list[Run]:
+    """The headings set right above a table, nearest first: they say what it holds, and in what unit."""
+    found: list[Run] = []
+    for block in reversed(context.layout.blocks[max(0, index - 3) : index]):
+        if block.kind is not BlockKind.HEADING:
+            break
+        found.append(block.run)
+    return found
+
+
+class Shape:
+    """A table with its axes told apart; `block` is its place in the layout.
+
+    `first` is its first body row; `keys` the columns that name a row's size, part, start or remark; `size_cols` the
+    columns headed by a size; `named_cols` the value columns under a name that the text uses.
+    """
+
+    def __init__(self, block: int, table: Table, context: Context) -> None:
+        self.block = block
+        self.table = table
+        self.context = context
+        self.reader = context.reader
+        self.cache: dict[int, list[Hit]] = {}
+        over = [run.text for run in headings_over(block, context)]
+        self.outer = " ".join(
+            [*over, table.caption.text if table.caption else "", *(note.text for note in table.notes)]
+        )
+        self.first = self._first_body_row()
+        self.size_cols = self._header_sizes()
+        self.keys = self._key_columns()
+        self.named_cols = self._named_columns()
+
+    def hits(self, run: Run) -> list[Hit]:
+        key = id(run)
+        if key not in self.cache:
+            self.cache[key] = hits_of(run, self.reader)
+        return self.cache[key]
+
+    def _first_body_row(self) -> int:
+        table = self.table
+        if table.header_rows:
+            return table.header_rows
+        # A list without a header row, or one whose header was not recognised: a first row without any value.
+        values = [self._value_like(table.at(0, col), "") for col in range(table.cols)]
+        return (
+            1
+            if table.rows > 1
+            and not any(values)
+            and any(self._value_like(table.at(1, col), self.text(0, col)) for col in range(table.cols))
+            else 0
+        )
+
+    def text(self, row: int, col: int) -> str:
+        cell = self.table.at(row, col)
+        return cell.text if cell else ""
+
+    def _value_like(self, cell: Cell | None, header: str) -> bool:
+        if cell is None or not cell.text:
+            return False
+        return (
+            duration_in(cell.text, header, self.reader.style) is not None
+            or volume_in(cell.text, header, self.reader.style, self.reader.gallon) is not None
+        )
+
+    def header_run(self, col: int) -> Run:
+        runs: list[Run] = []
+        for row in range(self.first):
+            cell = self._group(row, col) if row < self.first - 1 else self.table.at(row, col)
+            if cell is not None and cell.text and (not runs or runs[-1] is not cell.run):
+                runs.append(cell.run)
+        return join_runs(runs) if runs else Run("")
+
+    def _group(self, row: int, col: int) -> Cell | None:
+        """A group header set in the middle of its columns serves the blank columns beside it too."""
+        cell = self.table.at(row, col)
+        if col == 0 or (cell is not None and cell.text):
+            return cell
+        right = next(
+            (top for c in range(col + 1, self.table.cols) if (top := self.table.at(row, c)) is not None and top.text),
+            None,
+        )
+        left = next(
+            (top for c in range(col - 1, 0, -1) if (top := self.table.at(row, c)) is not None and top.text), None
+        )
+        if right is not None:
+            beyond = right.col + right.col_span
+            over = self.table.at(row, beyond) if beyond < self.table.cols else None
+            if beyond < self.table.cols and (over is None or not over.text):
+                return right
+        return left
+
+    def header(self, col: int) -> str:
+        return self.header_run(col).text
+
+    def _header_sizes(self) -> dict[int, Mention]:
+        """Columns headed by a meter size (a table turned on its side)."""
+        found: dict[int, Mention] = {}
+        for col in range(1, self.table.cols):
+            for row in range(self.first):
+                cell = self.table.at(row, col)
+                if cell is None or not cell.text:
+                    continue
+                mention = size.size_in(cell.text, "size " + self.header(0))
+                if mention is not None and (
+                    re.search(r"[\"″”½⅝¾/]|inch|in\b|DN|mm|po\b", cell.text) or re.fullmatch(r"\s*\d\s*", cell.text)
+                ):
+                    found[col] = mention
+        return found if len(found) >= 2 and len(found) >= 0.6 * (self.table.cols - 1) else {}
+
+    def _key_columns(self) -> dict[int, str]:
+        """Columns that name what a row is about: size, component, product, start, remark."""
+        keys: dict[int, str] = {}
+        table = self.table
+        for col in range(table.cols):
+            header = self.header(col)
+            cells = [table.at(row, col) for row in range(self.first, table.rows)]
+            texts = [cell for cell in cells if cell is not None and cell.text]
+            if not texts:
+                continue
+            if REMARK.search(header):
+                keys[col] = "remark"
+                continue
+            if col in self.size_cols:
+                continue
+            total = len(texts)
+            headed = (
+                re.search(
+                    r"\b(size|nominal|calib|di[aá]met|diam|nennweite|DN|meter size|tamaño)", header, re.IGNORECASE
+                )
+                is not None
+            )
+            sized = [
+                cell
+                for cell in texts
+                if size.size_in(cell.text, header if headed else "") is not None
+                and not re.search(r"gpm|gal|year|month", cell.text, re.IGNORECASE)
+            ]
+            if (
+                len(sized) >= 0.6 * total
+                and (headed or col == 0 or len(sized) == total)
+                and not re.search(r"flow|volume|gpm|year|month|length|weight|capacity|q\d", header, re.IGNORECASE)
+            ):
+                keys[col] = "size"
+                continue
+            started = [cell for cell in texts if event_in(cell.text, self.reader.style) is not None]
+            if len(started) >= 0.6 * total and not any(self._value_like(cell, header) for cell in texts):
+                keys[col] = "start"
+                continue
+            named = [
+                cell
+                for cell in texts
+                if any(
+                    hit.family in (Family.COMPONENT, Family.LEVEL, Family.PRODUCT, Family.METER_TYPE, Family.PROMISE)
+                    for hit in self.hits(cell.run)
+                )
+            ]
+            if (
+                len(named) >= 0.5 * total
+                and not any(hit.family is Family.DURATION for cell in texts for hit in self.hits(cell.run))
+            ) or (col == 0 and not any(self._value_like(cell, header) for cell in texts)):
+                keys[col] = "name"
+        return keys
+
+    def unnamed(self, row: int, labels: Record) -> bool:
+        """A row whose label is a word not known here, where other rows of that column name parts of a meter."""
+        if labels.component or labels.level or labels.promise or labels.product or labels.meter_type or labels.sizes:
+            return False
+        named = [
+            col for col, kind in self.keys.items() if kind == "name" and re.search(r"[^\W\d_]{3}", self.text(row, col))
+        ]
+        return any(
+            hit.family is Family.COMPONENT
+            for col in named
+            for other in range(self.first, self.table.rows)
+            if (cell := self.table.at(other, col)) is not None
+            for hit in self.hits(cell.run)
+        )
+
+    def _named_columns(self) -> dict[int, str]:
+        """Value columns under a name that the text uses: "until it has registered the First Volume"."""
+        prose = [
+            block.run.text.casefold() for _, block in self.context.blocks(BlockKind.PARAGRAPH, BlockKind.LIST_ITEM)
+        ]
+        found = {}
+        for col in range(self.table.cols):
+            name = (
+                re.sub(r"\W*\([^)]*\)\W*$", "", self.text(self.first - 1, col)).strip().casefold() if self.first else ""
+            )
+            if col not in self.keys and re.search(r"\w\W+\w", name) and any(name in text for text in prose):
+                found[col] = name
+        return found if len(set(found.values())) > 1 else {}
+
+    def row_cells(self, row: int) -> list[Cell]:
+        cells: list[Cell] = []
+        for col in range(self.table.cols):
+            cell = self.table.at(row, col)
+            if cell is not None and cell not in cells and cell.text:
+                cells.append(cell)
+        return cells
+
+
+def event_in(text: str, style: NumberStyle) -> StartEvent | None:
+    """The event that a cell names ("Shipment", "from installation")."""
+    if len(text) > 60:
+        return None
+    for form in (f"from the date of {text}", f"from {text}", text):
+        for mention in start.find(parse(form), style):
+            if isinstance(mention.value, StartSpec):
+                return mention.value.clocks[0].event
+    return None
