@@ -16,11 +16,12 @@ from firstcap.extract.assembly.finished import Finished
 from firstcap.extract.assembly.footnotes import heed_footnotes
 from firstcap.extract.assembly.grids import read_grid
 from firstcap.extract.assembly.join import join
+from firstcap.extract.assembly.promised import promise_of
 from firstcap.extract.assembly.prose_cells import prose_units
 from firstcap.extract.assembly.remedies import document_remedy
 from firstcap.extract.assembly.set_lines import text_grids
 from firstcap.extract.assembly.shares import give_shares, shares_elsewhere
-from firstcap.extract.assembly.statements import promise_of, statements
+from firstcap.extract.assembly.statements import statements
 from firstcap.extract.assembly.unit import Unit, units_of
 from firstcap.extract.assembly.unread import note_unread
 from firstcap.extract.page import BlockKind, Layout

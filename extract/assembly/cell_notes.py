@@ -4,6 +4,7 @@ import re
 from collections.abc import Callable
 from dataclasses import replace
 
+from firstcap.extract.assembly.bands import bands_in
 from firstcap.extract.assembly.credits import cell_stages
 from firstcap.extract.assembly.draft import Found
 from firstcap.extract.assembly.records import Record
@@ -65,7 +66,6 @@ def noted(
 
 def _noted_bands(shape: Shape, record: Record, note: Run) -> None:
     """ "† In the changeover range a compound meter will register at least 90 %": a limit beside those of the row."""
-    from firstcap.extract.assembly.statements import bands_in
 
     roles = {band.role for band in record.bands}
     for band in bands_in(Unit(note, 0, len(note.text), shape.hits(note))):

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Sequence
 
+from firstcap.extract.assembly.bands import bands_in
 from firstcap.extract.assembly.cell_notes import noted
 from firstcap.extract.assembly.credits import cell_stages
 from firstcap.extract.assembly.draft import BandDraft, Found, TimeLimit
@@ -106,8 +107,6 @@ def put_values(
     if life is not None:
         record.life = Found.of(life)
     if bands:
-        from firstcap.extract.assembly.statements import bands_in
-
         record.bands.extend(bands_in(Unit(run, 0, len(run.text), list(hits))))
     if not bands and duration is None and cap is None and (flow_hit is None or "%" in run.text):
         mention = band_in(run.text, unit_text, style)

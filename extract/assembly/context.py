@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from firstcap.extract.assembly.bands import bands_in
 from firstcap.extract.assembly.draft import BandDraft, Found
 from firstcap.extract.assembly.keyed import KeyedStandard, keyed_standards
 from firstcap.extract.assembly.unit import Hit, Named, Reader, Unit, units_of
@@ -177,7 +178,6 @@ def find_definitions(context: Context) -> list[Named]:
 
 
 def _meanings(words: tuple[str, ...], part: Unit, context: Context) -> list[Named]:
-    from firstcap.extract.assembly.statements import bands_in
 
     label = " ".join(words)
     found: list[Named] = []
@@ -217,7 +217,6 @@ def _meanings(words: tuple[str, ...], part: Unit, context: Context) -> list[Name
 
 def note_level_limits(unit: Unit, context: Context) -> bool:
     """ "A meter has new meter accuracy while it registers within ±1.5 %": the limits a level means here."""
-    from firstcap.extract.assembly.statements import bands_in
 
     levels = unit.of(Family.LEVEL)
     if not levels or unit.of(Family.DURATION, Family.VOLUME):
@@ -263,7 +262,6 @@ def note_level_standard(unit: Unit, context: Context) -> None:
 
 def note_product_limits(unit: Unit, context: Context) -> None:
     """ "An HT meter registers not less than 98.5 percent …" with no period: the limits another clause promises for a time."""
-    from firstcap.extract.assembly.statements import bands_in
 
     products = {str(hit.value) for hit in unit.of(Family.PRODUCT)}
     if len(products) != 1 or not unit.of(Family.BAND) or unit.of(Family.DURATION, Family.VOLUME, Family.REFERENCE):

@@ -11,6 +11,7 @@ from firstcap.extract.assembly.draft import BandDraft, Draft, Found, TimeLimit
 from firstcap.extract.assembly.finished import Finished
 from firstcap.extract.assembly.join import level_of
 from firstcap.extract.assembly.keyed import choose
+from firstcap.extract.assembly.promised import promise_of
 from firstcap.extract.assembly.siblings import compared
 from firstcap.extract.assembly.unit import Hit, Unit, hits_of
 from firstcap.extract.confidence import Features, term_confidence
@@ -115,8 +116,6 @@ def from_headings(draft: Draft, context: Context) -> None:
             if len({hit.value.component for hit in specific}) == 1:  # type: ignore[attr-defined]
                 draft.put("component", Found.of(specific[0]).passed_on())
         if "promise" not in draft.scalars:
-            from firstcap.extract.assembly.statements import promise_of
-
             found_promise = promise_of(unit)
             if found_promise is not None and not (False):
                 draft.put("promise", found_promise.passed_on())

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 
 from firstcap.extract.assembly.context import Context
 from firstcap.extract.assembly.draft import Draft, Found
+from firstcap.extract.assembly.promised import promise_of
 from firstcap.extract.assembly.records import Grid, Record, table_label
 from firstcap.extract.assembly.unit import Unit, hits_of
 from firstcap.extract.patterns.base import Family
@@ -289,8 +290,6 @@ def _alone(record: Record, grid: Grid, context: Context, drafts: Sequence[Draft]
     draft.doubts.append("alone")
     _put_record(draft, record, grid)
     if around is not None:
-        from firstcap.extract.assembly.statements import promise_of
-
         if "promise" not in draft.scalars:
             found = promise_of(around)
             if found is not None:

@@ -3,8 +3,10 @@
 import re
 
 from firstcap.extract.assembly.draft import Found
+from firstcap.extract.assembly.promised import promise_of
 from firstcap.extract.assembly.records import Record
 from firstcap.extract.assembly.shape import Shape, event_in
+from firstcap.extract.assembly.subject import subjects_of
 from firstcap.extract.assembly.unit import Hit, Unit
 from firstcap.extract.page import Run
 from firstcap.extract.patterns import size
@@ -42,7 +44,6 @@ def put_label(shape: Shape, record: Record, run: Run, kind: str, header: str) ->
 
 
 def put_name(shape: Shape, record: Record, run: Run) -> None:
-    from firstcap.extract.assembly.statements import _subjects, promise_of
 
     whole = Unit(run, 0, len(run.text), shape.hits(run))
     levels = whole.of(Family.LEVEL)
@@ -55,7 +56,7 @@ def put_name(shape: Shape, record: Record, run: Run) -> None:
         for hit in whole.of(Family.COMPONENT)
         if not any(lv.start <= hit.start and hit.end <= lv.end for lv in levels)
     ]
-    subjects = _subjects(whole, covered)
+    subjects = subjects_of(whole, covered)
     if subjects and record.component is None:
         record.component = Found.of(subjects[0])
     for name, family in (

@@ -24,8 +24,9 @@ from firstcap.extract.patterns import (
     volume,
 )
 from firstcap.extract.patterns.base import Family, Mention
+from firstcap.extract.patterns.values import ComponentSpec
 from firstcap.schema.evidence import Box
-from firstcap.schema.vocabulary import Promise
+from firstcap.schema.vocabulary import Component, Promise
 
 if TYPE_CHECKING:
     from spacy.tokens import Doc
@@ -263,3 +264,11 @@ def shifted(hit: Hit, pattern: str, value: object) -> Hit:
 
 def nearest(hits: Sequence[Hit], place: int) -> Hit | None:
     return min(hits, key=lambda hit: min(abs(hit.start - place), abs(hit.end - place)), default=None)
+
+
+def component_of(hit: Hit) -> Component:
+    return hit.value.component if isinstance(hit.value, ComponentSpec) else Component.OTHER
+
+
+def is_covered(hit: Hit, covers: Sequence[Hit]) -> bool:
+    return any(cover.start <= hit.start and hit.end <= cover.end for cover in covers)

@@ -7,8 +7,9 @@ from decimal import Decimal
 from firstcap.extract.assembly.context import Context
 from firstcap.extract.assembly.draft import Draft
 from firstcap.extract.assembly.join import about_cover
+from firstcap.extract.assembly.other_business import is_of_trade
 from firstcap.extract.assembly.records import Grid, Record
-from firstcap.extract.assembly.statements import is_of_trade, promise_times, promise_volumes
+from firstcap.extract.assembly.times import promise_times, promise_volumes
 from firstcap.extract.assembly.unit import Hit, Unit
 from firstcap.extract.language import parse
 from firstcap.extract.numbers import numbers

@@ -7,7 +7,8 @@ from firstcap.schema.terms import Term
 
 SURE = 0.9
 BOTH = (
-    "A {size} inch meter will register within the limits of AWWA C700 for new meters for {years} years from shipment or "
+    "A {size} inch meter will register within the limits of AWWA C700 for new meters for {years} years "
+    "from shipment or "
     "{cap} gallons, whichever comes first."
 )
 VOLUME = (
