@@ -331,7 +331,7 @@ DIFFERENCES: tuple[Row, ...] = (
         "full and prorated years, a page of pages, a size whose blank was lost: no fraction",
         words=r"\d+/\d+",
     ),
-    _numbers("letter that scales a code", "theirs", "we", "2B ends a code", words=r"2B"),
+    _numbers("letter that scales a code", "theirs", "we", "2B ends a code", words=r"2B|-1B"),
     _numbers(
         "half alone",
         "theirs",
@@ -339,6 +339,7 @@ DIFFERENCES: tuple[Row, ...] = (
         '"half" and "a third" alone are shares or ordinals: other families read them',
         words=_FRACTION,
     ),
+    _numbers("a tenth", "theirs", "they", "a tenth of a lot is a share, and none we read", words="a tenth"),
     _numbers("article", "theirs", "we", "un and una are articles unless a unit follows", words=r"une?|una"),
     _numbers("size with its letters", "ours", "we", "DN15 is the size 15", before=r"DN|Q|OX", words=r"\d+"),
     _numbers(
@@ -575,6 +576,13 @@ DIFFERENCES: tuple[Row, ...] = (
         words=r"\w+ (to|or|through) \w+ (working )?(years|days)",
     ),
     _quantities(
+        "range of volumes",
+        "both",
+        "we",
+        "the unit stands with the upper volume; the middle is printed nowhere",
+        words=r"[\d,]+ to [\d,]+ gallons",
+    ),
+    _quantities(
         "unit in the header",
         "both",
         "we",
@@ -797,7 +805,7 @@ DIFFERENCES: tuple[Row, ...] = (
         "both",
         "ordinals are no count",
         words="",
-        when=_says(r"neunten bis zum zwölften"),
+        when=_says(r"neunten bis zum zwölften|sechsten bis zum achten"),
     ),
     _rewriting(
         "fine fraction",

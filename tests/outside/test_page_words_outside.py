@@ -24,13 +24,13 @@ def _has_its_own_text(path: Path) -> bool:
 
 READABLE = sorted(path for path in FIXTURES.glob("*/*.pdf") if _has_its_own_text(path))
 
+# Words with a footnote mark that touches them.
+MARKED = {"20*", "10(2)", "installation.*", "years1", "42", "gallons3", "5,2004"}
 # Why the two count words differently. Neither is wrong; the characters are the same.
 SPLIT_DIFFERENTLY: dict[str, Callable[[str], bool]] = {
     "a line ends in a hyphen: PDFium joins the halves, we keep two words with a box each": lambda word: "-" in word,
     "a raised figure ends a word for us, so that it cannot pass for another digit (m3)": lambda word: "m3" in word,
-    "a footnote mark glued to a word is a word of its own for us": lambda word: (
-        word in {"20*", "10(2)", "installation.*"} or word in {"years1", "42", "gallons3", "5,2004"}
-    ),
+    "a footnote mark glued to a word is a word of its own for us": lambda word: word in MARKED,
     "a fraction of raised and lowered figures is a number of its own for us": lambda word: word == "121⁄2",
 }
 # Numbers PDFium gives otherwise: document -> (ours, theirs). Ours is what an eye sees.
@@ -94,7 +94,8 @@ def test_every_number_is_read_with_the_same_digits(path: Path) -> None:
 
 @pytest.mark.parametrize("path", READABLE[::6], ids=lambda path: path.stem)
 def test_a_words_box_holds_that_word_and_nothing_else(path: Path) -> None:
-    """PDFium is asked what stands inside our box; a sample of words, because it answers slowly."""
+    """PDFium is asked what stands inside our box; a sample of words, because it answers slowly. A footnote mark that
+    touches the word may reach into its box."""
     for page, _, text_page in _pages(path):
         sample = [word for word in page.words if len(word.text) > 1][::9]
         assert sample
@@ -102,4 +103,5 @@ def test_a_words_box_holds_that_word_and_nothing_else(path: Path) -> None:
             inside = text_page.get_text_bounded(
                 word.x0 - 0.2, page.height - word.bottom - 0.2, word.x1 + 0.2, page.height - word.top + 0.2
             )
-            assert "".join(_normal(inside).split()) == _normal(word.text)
+            held = "".join(_normal(inside).split())
+            assert held == _normal(word.text) or (held in MARKED and held.startswith(_normal(word.text)))
