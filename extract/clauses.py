@@ -136,6 +136,7 @@ def _sentences(layout: Layout, parties: Parties, languages: Collection[str]) -> 
         for index, block in enumerate(layout.blocks)
         if block.kind is BlockKind.HEADING and _excludes(block.run.text, languages, parties)
     }
+    enumerating = _enumerating(layout, excluding, parties, languages)
     for index, block in enumerate(layout.blocks):
         if block.kind in (BlockKind.FURNITURE, BlockKind.HEADING):
             if block.kind is BlockKind.FURNITURE:
@@ -145,7 +146,7 @@ def _sentences(layout: Layout, parties: Parties, languages: Collection[str]) -> 
                 if not excluding.isdisjoint(block.headings) and index not in excluding:  # "Exclusions", "Frost"
                     yield from _split(block, block.run, parties, headed=True, listed=False, claims=False)
             continue
-        headed = not excluding.isdisjoint(block.headings)
+        headed = not excluding.isdisjoint(block.headings) or index in enumerating
         claims = not contract or bool(warranty_sections & set(block.headings[-1:]))
         in_list = open_list and (block.kind is BlockKind.LIST_ITEM or _is_item(block))
         last: _Sentence | None = None
@@ -155,6 +156,57 @@ def _sentences(layout: Layout, parties: Parties, languages: Collection[str]) -> 
         if not in_list and last is not None:
             open_list = not last.text.rstrip().endswith((".", "!", "?")) and _opens_list(last, languages)
     return
+
+
+def _enumerating(
+    layout: Layout, excluding: Collection[int], parties: Parties, languages: Collection[str]
+) -> frozenset[int]:
+    """Blocks that together name causes one by one ("Frozen meters. Grit in the chamber."), whatever stands over them.
+
+    They are a paragraph, the paragraphs below one heading, or the items of one list, of which most sentences name a
+    cause without promising or asking; three causes or more make a list of exclusions.
+    """
+    found: set[int] = set()
+    for group in _groups(layout, excluding):
+        sentences_of = {
+            index: [
+                sentence
+                for run in _runs(layout.blocks[index])
+                for sentence in _split(layout.blocks[index], run, parties, headed=False, listed=False, claims=False)
+            ]
+            for index in group
+        }
+        causes: set[ExclusionKind] = set()
+        naming = 0
+        for sentence in (one for of in sentences_of.values() for one in of):
+            kinds = {row.kind for row, _, _ in _spans(exclusion.CAUSES, sentence, languages)}
+            if kinds and not _TELLS.intersection(token.norm_ for token in sentence.span):
+                causes |= kinds
+                naming += 1
+        if len(causes) >= 3 and naming >= 3 and naming * 2 >= sum(map(len, sentences_of.values())):
+            found.update(group)
+    return frozenset(found)
+
+
+def _groups(layout: Layout, excluding: Collection[int]) -> Iterator[list[int]]:
+    """The paragraphs below each innermost heading, together and one by one, and each run of list items."""
+    sections: dict[int, list[int]] = {}
+    items: list[int] = []
+    for index, block in enumerate(layout.blocks):
+        if block.kind is BlockKind.LIST_ITEM or (items and block.kind is BlockKind.PARAGRAPH and _is_item(block)):
+            items.append(index)
+        elif items:
+            yield items
+            items = []
+        if block.headings and block.kind in (BlockKind.PARAGRAPH, BlockKind.LIST_ITEM):
+            sections.setdefault(block.headings[-1], []).append(index)
+    if items:
+        yield items
+    for heading, blocks in sections.items():
+        if heading not in excluding:
+            yield blocks
+            if len(blocks) > 1:
+                yield from ([index] for index in blocks)
 
 
 def _runs(block: Block) -> Iterable[Run]:

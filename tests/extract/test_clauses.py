@@ -156,6 +156,28 @@ def test_a_heading_that_declines_is_one_that_excludes_and_its_own_headings_name_
     }
 
 
+@pytest.mark.parametrize(
+    "listed",
+    [
+        "# Where our promise ends\nMeters killed by frost.\nSand in the chamber.\nMeters opened by strangers.",
+        "# On the other side\nFrost. Abuse. Grit and pipe scale. A meter set against the manual.",
+        "We cannot help where\n- the meter has frozen;\n- sand has worn the disc;\n- lightning struck it.",
+    ],
+)
+def test_causes_told_one_by_one_are_a_list_of_exclusions_under_any_heading(listed: str) -> None:
+    kinds = {
+        row.kind
+        for row in find_clauses(paper(f"# Limited Warranty\nA meter is warranted for a year.\n{listed}")).exclusions
+    }
+    assert len(kinds) >= 3
+    assert ExclusionKind.FREEZING in kinds
+
+
+def test_causes_among_promises_exclude_nothing() -> None:
+    promised = "# Made to last\nThe case is protected against frost.\nSand is kept out.\nLightning may strike it."
+    assert not find_clauses(paper(f"# Limited Warranty\nA meter is warranted for a year.\n{promised}")).exclusions
+
+
 def test_advice_under_an_excluding_heading_excludes_nothing() -> None:
     clauses = clauses_of("# Exclusions\nThe customer must drain the line before frost.")
     assert clauses.exclusions == ()
