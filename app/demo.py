@@ -1,6 +1,7 @@
 """Owns the demo: from an empty folder to a read, partly confirmed and compared stack of invented Pinyon Ridge papers.
 
-It does what a person would do with `read`, `confirm` and `compare`, through the same functions. The confirmations are
+It does what a person would do with `read`, `confirm`, `compare`, `fleet`, `test-first` and `claims`, through the same
+functions. The confirmations are
 recorded (`decisions.json` in the stack): each act names the file and the promise, and the values its reviewer saw. An
 act that does not fit what was read is not applied, and the report says so.
 """
@@ -12,12 +13,12 @@ import shutil
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
 from decimal import Decimal
 from importlib.resources import files
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from firstcap.app.demo_fleet import FleetOutputs, commands, look_at_fleet
 from firstcap.app.read import ReadFile, read_file, read_stack, reader_name
 from firstcap.schema.decisions import Decision, NewDecision
 from firstcap.schema.errors import UsageError
@@ -30,9 +31,6 @@ STACK = "firstcap.app.demo_stack"
 DEFAULT_FOLDER = Path("pinyon-ridge")
 MARKER = ".firstcap-demo"
 SIZE = "5/8"
-METERS = "meters.csv"
-TESTS = "bench_tests.csv"
-DAY = date(2026, 7, 1)  # on which the demo's fleet is looked at: the day of the scenario, not of the reader
 
 Narrate = Callable[[str], None]
 
@@ -44,7 +42,7 @@ class DemoReport:
     folder: Path
     catalogue: Path
     comparison: Path
-    fleet: Path
+    fleet: FleetOutputs
     documents: tuple["DocumentRow", ...]
     applied: Mapping[str, int]
     unmatched: tuple[str, ...]
@@ -64,18 +62,14 @@ class DemoReport:
             f"Recorded confirmations applied: {acts}.",
             *(f"  Not applied: {what}" for what in self.unmatched),
             f"Comparison for {SIZE} inch meters: {self.comparison}",
-            f"Cover of 5,000 invented meters on {DAY}: {self.fleet}",
+            *self.fleet.lines(),
             "",
             "Try next:",
             f"  firstcap confirm --catalogue {name}",
             f"  firstcap query --catalogue {name} \\",
             '    "select supplier, size_label, duration_months, volume_cap_usgal, state from terms"',
             f"  firstcap compare --size 3/4 --catalogue {name} --out {shlex.quote(str(self.folder / 'compare.xlsx'))}",
-            f"  firstcap fleet {shlex.quote(str(self.folder / METERS))} --on {DAY} --catalogue {name} \\",
-            f"    --out {shlex.quote(str(self.folder / 'cover.csv'))}",
-            f"  firstcap test-first --within 12 --on {DAY} --include-proposed --catalogue {name}",
-            f"  firstcap claims {shlex.quote(str(self.folder / TESTS))} --on {DAY} --catalogue {name} \\",
-            f"    --include-proposed --price 150 --out {shlex.quote(str(self.folder / 'claims'))}",
+            *(f"  {line}" for line in commands(self.folder, name)),
             f"  firstcap read --catalogue {name} YOUR-FOLDER",
             "",
             "Every supplier, place and number in this stack is invented. Nothing here is legal advice: the supplier's",
@@ -123,21 +117,9 @@ def run_demo(
     comparison = folder / "comparison.html"
     write_comparison(catalogue, SIZE, comparison)
     narrate(f"comparison written to {comparison}")
-    fleet = folder / "fleet.html"
-    _look_at_fleet(catalogue, folder / METERS, record["reviewer"], fleet)
-    narrate(f"cover of the fleet written to {fleet}")
+    fleet = look_at_fleet(catalogue, folder, record["reviewer"])
+    narrate(f"fleet, tests and claims written to {folder}")
     return DemoReport(folder, catalogue.path, comparison, fleet, tuple(catalogue.documents()), applied, unmatched)
-
-
-def _look_at_fleet(catalogue: "Catalogue", meters: Path, reviewer: str, out: Path) -> None:
-    """What `firstcap fleet` does, with promises still to be confirmed and the clearly nearest names taken."""
-    from firstcap.app.fleet.importing import import_list
-    from firstcap.app.fleet.matching import match_names, take_near
-    from firstcap.app.fleet.output import deliver
-
-    import_list(catalogue, meters, day=DAY)
-    match_names(catalogue, reviewer, take_near)
-    deliver(catalogue, DAY, [out], include_proposed=True)
 
 
 def _copy_stack(folder: Path) -> list[Path]:

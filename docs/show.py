@@ -61,7 +61,7 @@ def _picture(catalogue: Path) -> str:
 
 def _fleet(catalogue: Path) -> str:
     """The demo's fleet, which the demo has left in its catalogue, on the first-cap chart."""
-    from firstcap.app.demo import DAY
+    from firstcap.app.demo_fleet import DAY
     from firstcap.app.fleet.charts import standing
     from firstcap.store.catalogue import Catalogue
     from firstcap.store.cover import cover_sums

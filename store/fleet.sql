@@ -453,7 +453,7 @@ SELECT
       - CASE WHEN (on_day + to_months(datediff('month', on_day, time_low)::INTEGER))::DATE > time_low THEN 1 ELSE 0 END
     )::INTEGER
   END AS left_months,
-  greatest(0, cap_usgal - used_usgal) AS left_usgal,
+  CASE WHEN used_usgal <= cap_usgal THEN cap_usgal - used_usgal WHEN used_usgal > cap_usgal THEN 0 END AS left_usgal,
   base.assumed_words(assumed_bits) AS assumed
 FROM base.cover_on(day, include_proposed := include_proposed);
 

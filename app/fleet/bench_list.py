@@ -9,6 +9,8 @@ from decimal import Decimal, InvalidOperation
 from fractions import Fraction
 from pathlib import Path
 
+from firstcap.app.fleet.column_file import ColumnFile, column_file, one_of, places_given
+from firstcap.app.fleet.columns import plain_name
 from firstcap.app.fleet.dates import DayOrder, days_in
 from firstcap.app.fleet.layout import sheet_of
 from firstcap.app.fleet.units import gallons_in
@@ -43,6 +45,7 @@ _FLOW_NAMES = {
     "cfm": "cfm|ft3/min|cubic feet per minute",
     "imp_gpm": "imp gpm|igpm|imperial gallons per minute",
 }
+_KEYS = ("columns", "unit", "flow_unit", "dates", "encoding")
 _FLOWS = {name: unit for unit, names in _FLOW_NAMES.items() for name in names.split("|")}
 _NUMBER = re.compile(r"^([+±-]?)\s*(\d[\d,]*(?:\.\d*)?|\.\d+)\s*%?$")
 _FRACTION = re.compile(r"^(?:(\d+)[ -])?(\d+)/(\d+)$")
@@ -92,13 +95,18 @@ def bench_list(
     unit: str | None = None,
     dates: DayOrder | None = None,
     encoding: str | None = None,
+    columns: Path | None = None,
 ) -> BenchList:
-    """Read the list. `flow_unit` and `unit` (of readings) stand in where the list names none.
+    """Read the list. `flow_unit` and `unit` (of readings) stand in where it names none; each option overrides what
+    the TOML file `columns` says.
 
     UsageError where a needed column is missing, or a unit or the order of dates cannot be told.
     """
-    sheet = sheet_of(path, encoding)
-    places, units = _places(sheet.names, str(path))
+    file = column_file(columns, TestColumn, _KEYS) if columns else ColumnFile[TestColumn]()
+    flow_unit, unit = flow_unit or file.flow_unit, unit or file.unit
+    dates = dates or one_of(DayOrder, file.dates, columns, "dates")
+    sheet = sheet_of(path, encoding or file.encoding)
+    places, units = _places(sheet.names, file.columns, str(path))
     flow_given = _flow_unit(flow_unit, "--flow-unit") if flow_unit else units.get(TestColumn.FLOW)
     if unit is not None and gallons_in(unit) is None:
         raise UsageError(f"no unit of volume {unit!r}; for example gal, kgal, CCF, ft3, m3")
@@ -116,30 +124,33 @@ def bench_list(
     return BenchList(tuple(tests), tuple(faults))
 
 
-def _plain(name: str) -> str:
-    return " ".join("".join(c if c.isalnum() else " " for c in name.casefold()).split())
-
-
-def _places(names: Sequence[str], file: str) -> tuple[dict[TestColumn, int], dict[TestColumn, Fraction]]:
+def _places(
+    names: Sequence[str], given: Mapping[TestColumn, str], file: str
+) -> tuple[dict[TestColumn, int], dict[TestColumn, Fraction]]:
     """Where each column stands, and the units that headers of flow and reading name."""
-    known = {name: column for column, held in NAMES.items() for name in held.split("|")}
-    places: dict[TestColumn, int] = {}
+    known = {name: column for column, held in NAMES.items() for name in held.split("|") if column not in given}
+    places = places_given(names, given, file)
     units: dict[TestColumn, Fraction] = {}
     for place, name in enumerate(names):
-        column = known.get(_plain(name))
+        if place in places.values():
+            continue
+        column = known.get(plain_name(name))
         if column is None and (match := _UNIT_IN_HEADER.match(name.strip())):
-            column = known.get(_plain(match[1]))
+            column = known.get(plain_name(match[1]))
             written = match[2] or match[3]
             if column is TestColumn.FLOW and (flow := _flow_factor(written)):
                 units[column] = flow
             elif column is TestColumn.READING and (volume := gallons_in(written)):
                 units[column] = volume
-            elif column is not None and _plain(written) not in ("", "percent", "pct"):
+            elif column is not None and plain_name(written) not in ("", "percent", "pct"):
                 column = None
         if column is None:
             continue
         if column in places:
-            raise UsageError(f"{names[places[column]]!r} and {name!r} could each be {column}; rename one", file=file)
+            raise UsageError(
+                f"{names[places[column]]!r} and {name!r} could each be {column}; say which in a file for --columns",
+                file=file,
+            )
         places[column] = place
     missing = [c.value for c in (TestColumn.METER_ID, TestColumn.TESTED_ON, TestColumn.FLOW) if c not in places]
     volumes = {TestColumn.REGISTERED_VOLUME, TestColumn.REFERENCE_VOLUME} <= set(places)
@@ -147,7 +158,9 @@ def _places(names: Sequence[str], file: str) -> tuple[dict[TestColumn, int], dic
         missing.append("registration_pct (or error_pct, or registered_volume and reference_volume)")
     if missing:
         told = ", ".join(repr(name) for name in names)
-        raise UsageError(f"has no column for {', '.join(missing)} among {told}; rename one", file=file)
+        raise UsageError(
+            f"has no column for {', '.join(missing)} among {told}; say which it is in a file for --columns", file=file
+        )
     return places, units
 
 

@@ -141,6 +141,10 @@ def claims(
     encoding: Annotated[
         str | None, typer.Option(help="Encoding of the list where it is not UTF-8: cp1252, ….", show_default=False)
     ] = None,
+    columns: Annotated[
+        Path | None,
+        typer.Option(help="A TOML file that says which column is which: see docs/claims.md.", dir_okay=False),
+    ] = None,
     price: PriceOption = None,
     currency: CurrencyOption = "$",
     include_proposed: ProposedOption = False,
@@ -190,7 +194,7 @@ def claims(
 
     day = on.date() if on else date.today()
     order = chosen(DayOrder, dates, "--dates") if dates else None
-    held = bench_list(tests, day=day, flow_unit=flow_unit, unit=unit, dates=order, encoding=encoding)
+    held = bench_list(tests, day=day, flow_unit=flow_unit, unit=unit, dates=order, encoding=encoding, columns=columns)
     settings = library.Settings(
         day,
         None if uncertainty is None else _exact(uncertainty),

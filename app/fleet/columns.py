@@ -1,12 +1,10 @@
-"""Which column of a list is which: by the names that exports use, or as a small TOML file says."""
+"""Which column of a list of meters is which: by the names that exports use, or as a person says."""
 
 import re
-import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from pathlib import Path
-from typing import Any
 
+from firstcap.app.fleet.column_file import places_given
 from firstcap.app.fleet.units import gallons_in
 from firstcap.schema.errors import UsageError
 from firstcap.schema.fleet import MeterColumn
@@ -108,69 +106,21 @@ NAMES: dict[MeterColumn, tuple[str, ...]] = {
 _NEEDED = (MeterColumn.METER_ID, MeterColumn.SUPPLIER, MeterColumn.SIZE)
 _DATED = (MeterColumn.SHIPPED_ON, MeterColumn.INSTALLED_ON)
 _UNIT_AFTER = re.compile(r"^(.+?)[\s_]*[\[(]([^\])]+)[\])]$|^(.+?)[\s_]+(?:in[\s_]+)?([A-Za-z0-9³]+(?: [A-Za-z]+)?)$")
-_KEYS = ("columns", "unit", "dates", "decimals", "encoding", "sizes")
+KEYS = ("columns", "unit", "dates", "decimals", "encoding", "sizes")  # of the file for --columns
 
 
 @dataclass(frozen=True)
 class Layout:
-    """Where each column stands, and what a TOML file says beside that.
-
-    `units` are factors to US gallons of columns whose header names their unit.
-    """
+    """Where each column stands. `units` are factors to US gallons of columns whose header names their unit."""
 
     places: Mapping[MeterColumn, int]
     units: Mapping[MeterColumn, float] = field(default_factory=dict)
 
 
-@dataclass(frozen=True)
-class ColumnFile:
-    """The TOML file: which header each column has, and how its cells are meant."""
-
-    columns: Mapping[MeterColumn, str] = field(default_factory=dict)
-    sizes: Mapping[str, str] = field(default_factory=dict)
-    unit: str | None = None
-    dates: str | None = None
-    decimals: str | None = None
-    encoding: str | None = None
-
-
-def column_file(path: Path) -> ColumnFile:
-    """Read the TOML file. UsageError that names what is wrong with it, and what may stand there."""
-    try:
-        content: dict[str, Any] = tomllib.loads(path.read_text(encoding="utf-8"))
-    except (OSError, ValueError) as error:
-        raise UsageError(f"cannot be read as TOML ({error})", file=str(path)) from error
-    if unknown := set(content) - set(_KEYS):
-        raise UsageError(f"has no use for {', '.join(sorted(unknown))}; it may hold {', '.join(_KEYS)}", file=str(path))
-    columns = {}
-    for name, header in dict(content.get("columns", {})).items():
-        if name not in set(MeterColumn) or not isinstance(header, str):
-            raise UsageError(
-                f'columns.{name} is none; write meter_id = "Header in your list"; there are {", ".join(MeterColumn)}',
-                file=str(path),
-            )
-        columns[MeterColumn(name)] = header
-    plain = {key: content.get(key) for key in ("unit", "dates", "decimals", "encoding")}
-    for key, value in plain.items():
-        if value is not None and not isinstance(value, str):
-            raise UsageError(f"{key} must be a text", file=str(path))
-    sizes = {str(written): str(size) for written, size in dict(content.get("sizes", {})).items()}
-    return ColumnFile(columns, sizes, **plain)
-
-
 def layout_of(names: Sequence[str], given: Mapping[MeterColumn, str], file: str) -> Layout:
     """Find each column in the header. UsageError for one that is missing or stands there twice."""
-    places: dict[MeterColumn, int] = {}
+    places = places_given(names, given, file)
     units: dict[MeterColumn, float] = {}
-    for column, header in given.items():
-        found = [place for place, name in enumerate(names) if name.casefold() == header.casefold()]
-        if len(found) != 1:
-            raise UsageError(
-                f"{'has no' if not found else 'has more than one'} column {header!r}, which is to be {column}; "
-                f"it has {', '.join(names)}",
-                file=file,
-            )
-        places[column] = found[0]
     for column, known in NAMES.items():
         if column in places:
             continue
@@ -178,11 +128,11 @@ def layout_of(names: Sequence[str], given: Mapping[MeterColumn, str], file: str)
         for place, name in enumerate(names):
             if place in places.values():
                 continue
-            if _plain(name) in known:
+            if plain_name(name) in known:
                 candidates[place] = None
             elif column in (MeterColumn.READING, MeterColumn.ANNUAL_USE):
                 stem, factor = _with_unit(name)
-                if factor is not None and _plain(stem) in known:
+                if factor is not None and plain_name(stem) in known:
                     candidates[place] = factor
         if len(candidates) > 1:
             held = ", ".join(repr(names[place]) for place in candidates)
@@ -212,7 +162,8 @@ def _complete(places: Mapping[MeterColumn, int], names: Sequence[str], file: str
         )
 
 
-def _plain(name: str) -> str:
+def plain_name(name: str) -> str:
+    """A header without case, blanks and marks."""
     return " ".join("".join(c if c.isalnum() else " " for c in name.casefold()).split())
 
 

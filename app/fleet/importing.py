@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 from pathlib import Path
-from typing import TypeVar
 
-from firstcap.app.fleet.columns import ColumnFile, Layout, column_file, layout_of
+from firstcap.app.fleet.column_file import ColumnFile, column_file, one_of
+from firstcap.app.fleet.columns import KEYS, Layout, layout_of
 from firstcap.app.fleet.dates import DayOrder, days_in
 from firstcap.app.fleet.layout import sheet_of
 from firstcap.app.fleet.sizes import sizes_in
@@ -43,13 +43,13 @@ def import_list(
     add. Dates after `day` are told as problems.
     """
     given = options or ListOptions()
-    file = column_file(given.columns) if given.columns else ColumnFile()
+    file = column_file(given.columns, MeterColumn, KEYS) if given.columns else ColumnFile[MeterColumn]()
     sheet = sheet_of(path, given.encoding or file.encoding)
     layout = layout_of(sheet.names, file.columns, str(path))
     unit = given.unit or file.unit
     factor = _factor(unit, path)
-    order = given.dates or _one_of(DayOrder, file.dates, given.columns, "dates")
-    sign = given.decimals or _one_of(DecimalSign, file.decimals, given.columns, "decimals")
+    order = given.dates or one_of(DayOrder, file.dates, given.columns, "dates")
+    sign = given.decimals or one_of(DecimalSign, file.decimals, given.columns, "decimals")
     needed = _unit_needed(layout, factor)
 
     def units(texts: Sequence[str]) -> Mapping[str, float]:
@@ -84,18 +84,6 @@ def _factor(unit: str | None, path: Path) -> float | None:
     if known is None:
         raise UsageError(f"no unit of volume {unit!r}; for example gal, kgal, CCF, ft3, m3", file=str(path))
     return float(known)
-
-
-_Kind = TypeVar("_Kind", bound=StrEnum)
-
-
-def _one_of(kind: type[_Kind], text: str | None, file: Path | None, key: str) -> _Kind | None:
-    if text is None:
-        return None
-    try:
-        return kind(text)
-    except ValueError:
-        raise UsageError(f"{key} is {text!r}; it may be {' or '.join(kind)}", file=str(file)) from None
 
 
 def _unit_needed(layout: Layout, factor: float | None) -> MeterColumn | None:

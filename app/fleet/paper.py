@@ -2,8 +2,9 @@
 
 from collections.abc import Mapping, Sequence
 from datetime import date
+from decimal import Decimal
 from fractions import Fraction
-from typing import Any
+from typing import Any, NamedTuple
 
 from firstcap.app.fleet.charts import kind_of, kind_words, losing, standing, words_of
 from firstcap.app.report import words
@@ -23,7 +24,7 @@ from firstcap.app.report.paper import (
     columns,
     state_cell,
 )
-from firstcap.app.report.rows import Views
+from firstcap.app.report.rows import StartRow, Views
 from firstcap.schema.fleet import Assumption, CoverDoubt, LineProblem, MeterColumn
 from firstcap.store.cover import CoverSums
 from firstcap.store.names import Written
@@ -364,18 +365,32 @@ def _names(names: Sequence[Written]) -> Table:
 
 _QUOTES = """
 SELECT t.term_id, d.file_name, d.revision, d.effective_from, t.duration_text, t.duration_months, t.duration_days,
-  t.volume_cap_usgal, t.ends, t.start_event, e.field, e.page, e.quote
+  t.volume_cap_usgal, t.ends, t.start_rule, t.start_event, e.field, e.page, e.quote
 FROM terms AS t JOIN documents AS d USING (document_id)
 LEFT JOIN evidence AS e ON e.item_id = t.term_id AND e.field IN ('duration_months', 'duration_days', 'volume_cap_usgal')
 WHERE t.term_id IN (SELECT unnest(?::VARCHAR[]))
 ORDER BY t.term_id, e.page, e.field
 """
+_STARTS = """
+SELECT term_id, start_no, event, plus_months FROM starts
+WHERE term_id IN (SELECT unnest(?::VARCHAR[])) ORDER BY term_id, start_no
+"""
+
+
+class _Counted(NamedTuple):
+    start_rule: str | None
+    start_event: str | None
 
 
 def _promises(views: Views, terms: Sequence[Mapping[str, Any]]) -> Table:
     told: dict[str, list[Mapping[str, Any]]] = {}
     for row in views.rows(_QUOTES, [[term["term_id"] for term in terms]]):
         told.setdefault(str(row["term_id"]), []).append(row)
+    starts: dict[str, list[StartRow]] = {}
+    for row in views.rows(_STARTS, [[term["term_id"] for term in terms]]):
+        months = Decimal(str(row["plus_months"]))
+        start = StartRow(str(row["term_id"]), int(str(row["start_no"])), str(row["event"]), months)
+        starts.setdefault(start.term_id, []).append(start)
     rows = []
     for term in terms:
         held = told.get(term["term_id"], [])
@@ -396,7 +411,7 @@ def _promises(views: Views, terms: Sequence[Mapping[str, Any]]) -> Table:
                 Cell(str(term["size_label"])),
                 Cell(kind_words(kind_of(term))),
                 _limits(first, places),
-                Cell(words.spaced(str(first["start_event"]))) if first["start_event"] else NOTHING,
+                Cell(words.start(_Counted(first["start_rule"], first["start_event"]), starts.get(term["term_id"], ()))),
                 state_cell(str(term["state"])),
                 _count(term["meters"]),
             )

@@ -21,7 +21,8 @@ class Quote:
 class Letter:
     """`sender` and `to` are the lines of an address; `…` on a line of its own is left for the person to fill in.
 
-    `open` says at the head what the letter is before it is signed. `sign` are the lines under the signature.
+    `open` says at the head and on each page what the letter is before it is signed, `doubts` at the head what must be
+    settled first. `sign` are the lines under the signature.
     """
 
     sender: tuple[str, ...]
@@ -31,3 +32,4 @@ class Letter:
     open: str
     sign: tuple[str, ...]
     enclosure: Paper
+    doubts: tuple[str, ...] = ()

@@ -13,6 +13,7 @@ from firstcap.schema.evidence import Box
 
 _ABOVE, _BESIDE = 9.0, 40.0  # points of paper around the words
 _HIGHEST = 140.0  # points: a strip shows a place, not a page
+_HEAD_REACH = 100.0  # points: how far above a row its head is looked for
 SCALE = 1.6  # pixels to a point
 
 
@@ -36,17 +37,26 @@ class WithFiles(Views, Protocol):
 
 
 _Place = TypeVar("_Place", bound=Located)
-_BOXES = """
-SELECT e.item_id, e.field, e.page, e.quote, coalesce(t.document_id, e.item_id) AS document_id,
-  min(e.x0_pt) AS x0, min(e.top_pt) AS top, max(e.x1_pt) AS x1, max(e.bottom_pt) AS bottom
-FROM evidence AS e LEFT JOIN terms AS t ON t.term_id = e.item_id
+_BOXES = f"""
+WITH boxes AS (
+  SELECT e.item_id, e.field, e.page, e.quote, coalesce(t.document_id, e.item_id) AS document_id,
+    min(e.x0_pt) AS x0, min(e.top_pt) AS top, max(e.x1_pt) AS x1, max(e.bottom_pt) AS bottom
+  FROM evidence AS e LEFT JOIN terms AS t ON t.term_id = e.item_id
+  GROUP BY ALL
+)
+SELECT b.*, min(coalesce(h.top, b.top)) AS head
+FROM boxes AS b LEFT JOIN boxes AS h
+  ON h.item_id = b.item_id AND h.page = b.page AND h.top < b.top AND h.bottom > h.top
+  AND b.bottom - h.top <= {_HEAD_REACH} AND h.x0 < b.x1 AND h.x1 > b.x0
 GROUP BY ALL
 """
 
 
-def strips_of(catalogue: WithFiles, places: Iterable[_Place]) -> dict[_Place, str]:
+def strips_of(catalogue: WithFiles, places: Iterable[_Place], *, with_heads: bool = False) -> dict[_Place, str]:
     """Data addresses of the strips, as far as the very files lie where they were read and can be drawn.
 
+    `with_heads`: the strip of a whole sentence or row reaches up to what else the promise was read from close above it,
+    as the head of its table, so that it can be understood alone.
     A file whose content is not that of the document any more is left alone. Empty without the program that draws pages.
     """
     try:
@@ -61,7 +71,8 @@ def strips_of(catalogue: WithFiles, places: Iterable[_Place]) -> dict[_Place, st
         key = (str(row["item_id"]), str(row["field"]), int(str(row["page"])), row["quote"])
         found = wanted.get(key)  # type: ignore[arg-type]
         if found:
-            by_document[str(row["document_id"])].append((_strip(row), found))
+            top = float(str(row["head" if with_heads and row["field"] == "quote" else "top"]))
+            by_document[str(row["document_id"])].append((_strip(row, top), found))
     drawn: dict[_Place, str] = {}
     for document_id, boxes in by_document.items():
         path = next((path for path in catalogue.files(document_id) if _is(path, document_id)), None)
@@ -84,8 +95,8 @@ def strips_of(catalogue: WithFiles, places: Iterable[_Place]) -> dict[_Place, st
     return drawn
 
 
-def _strip(row: dict[str, object]) -> Box:
-    x0, top, x1, bottom = (float(str(row[name])) for name in ("x0", "top", "x1", "bottom"))
+def _strip(row: dict[str, object], top: float) -> Box:
+    x0, x1, bottom = (float(str(row[name])) for name in ("x0", "x1", "bottom"))
     low = min(bottom, top + _HIGHEST)
     return Box(
         page=int(str(row["page"])),

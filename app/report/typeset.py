@@ -94,6 +94,7 @@ def _letter(letter: Letter, folder: Path, strips: Mapping[Place, str]) -> dict[s
         "subject": letter.subject,
         "paragraphs": [paragraph(one) for one in letter.paragraphs],
         "open": letter.open,
+        "doubts": list(letter.doubts),
         "sign": list(letter.sign),
         "strips": list(shown.values()),
         "enclosure": _data(letter.enclosure, folder),

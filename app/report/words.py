@@ -8,8 +8,9 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from decimal import Context, Decimal
 from fractions import Fraction
+from typing import Protocol
 
-from firstcap.app.report.rows import CreditRow, LimitRow, StartRow, TermRow
+from firstcap.app.report.rows import CreditRow, LimitRow, TermRow
 from firstcap.schema.units import gallons_per, gpm_per
 from firstcap.schema.vocabulary import (
     AccuracyLevel,
@@ -204,7 +205,29 @@ def event(name: str | None) -> str:
     return "another event" if name == StartEvent.OTHER else spaced(name)
 
 
-def limits_in_words(term: TermRow, limits: Sequence[LimitRow], *, metric: bool = False) -> str | None:
+class Ended(Protocol):
+    """Which of several limits ends a promise: of a view or a term."""
+
+    @property
+    def ends(self) -> str: ...
+
+
+class Bound(Protocol):
+    """One limit of a promise: of a view or a term."""
+
+    @property
+    def kind(self) -> str: ...
+    @property
+    def months(self) -> Decimal | None: ...
+    @property
+    def days(self) -> int | None: ...
+    @property
+    def usgal(self) -> Decimal | None: ...
+    @property
+    def start_event(self) -> str | None: ...
+
+
+def limits_in_words(term: Ended, limits: Sequence[Bound], *, metric: bool = False) -> str | None:
     """All ends of a promise that has more than one of a kind: "12 months from installation or 18 months from …"."""
     clocks = [limit for limit in limits if limit.kind == "time"]
     caps = [limit for limit in limits if limit.kind == "volume"]
@@ -219,7 +242,25 @@ def limits_in_words(term: TermRow, limits: Sequence[LimitRow], *, metric: bool =
     return f"{' or '.join(parts)}, {rule.get(Ends(term.ends), 'whichever comes first')}"
 
 
-def start(term: TermRow, starts: Sequence[StartRow]) -> str:
+class Clock(Protocol):
+    """An event that can start a promise: of a view or of a term."""
+
+    @property
+    def event(self) -> str: ...
+    @property
+    def plus_months(self) -> Decimal: ...
+
+
+class Clocked(Protocol):
+    """How the clocks of a promise are joined: of a view or a term."""
+
+    @property
+    def start_rule(self) -> str | None: ...
+    @property
+    def start_event(self) -> str | None: ...
+
+
+def start(term: Clocked, starts: Sequence[Clock]) -> str:
     """What starts the clock, by the rule that joins several clocks."""
     clocks = []
     for clock in starts:

@@ -24,7 +24,14 @@ def letter_of(case: Case, enclosure: Paper, *, sender: str | None, on: date, cur
         "The enclosure lists each meter with its dates, its registration and its results, and the clauses this letter "
         "rests on. Rights that we have beside this warranty are not waived by this letter."
     )
+    unconfirmed = sum(claim.unconfirmed for claim in case.claims)
     return Letter(
+        doubts=(
+            f"{words.capital(words.counted(unconfirmed, 'meter'))} claimed on a promise that the program read and no "
+            "person has checked: confirm it first.",
+        )
+        if unconfirmed
+        else (),
         sender=(sender or _OPEN, _OPEN),
         to=(case.supplier, _OPEN, _OPEN),
         subject=f"Warranty claim for {words.counted(len(case.claims), 'water meter')}: {_promises(case)}",
@@ -79,11 +86,12 @@ def _promise(stored: StoredTerm) -> str:
 def _test(case: Case) -> str:
     days = sorted({claim.result.tested_on for claim in case.claims})
     when = f"on {days[0]}" if len(days) == 1 else f"between {days[0]} and {days[-1]}"
+    it, each = ("them", "Each") if len(case.claims) > 1 else ("it", "It")
     spreads = [finding.run.uncertainty for claim in case.claims for _, finding in claim.result.runs]
     beyond = ", by more than the uncertainty of the test" if spreads and all(spreads) else ""
     return (
-        f"We tested them {when} [as found, before cleaning; on which bench, with which certificate: to be completed]. "
-        f"Each registered outside the limits you promise at the flow named{beyond}."
+        f"We tested {it} {when} [as found, before cleaning; on which bench, with which certificate: to be completed]. "
+        f"{each} registered outside the limits you promise at the flow named{beyond}."
     )
 
 

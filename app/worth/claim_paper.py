@@ -313,14 +313,34 @@ def _notice_of(case: Case, clauses: Sequence[Clause], on: date) -> Cell:
     return Cell(cell.text, mark=cell.mark, more="; ".join(filter(None, [counted, cell.more])))
 
 
-def case_paper(case: Case, *, on: date, currency: str, include_proposed: bool) -> Paper:
-    """The enclosure of one supplier's claim: meters, runs, clauses with their places, checklist, exclusions, log."""
-    claims = case.claims
-    runs = [(c.result, t, f) for c in claims for t, f in c.result.runs]
-    parts: list[Section] = [
-        Section("Meters claimed", (meters_claimed(claims, currency),)),
+def _sent(case: Case, currency: str) -> tuple[Section, ...]:
+    runs = [(c.result, t, f) for c in case.claims for t, f in c.result.runs]
+    return (
+        Section("Meters claimed", (meters_claimed(case.claims, currency),)),
         Section("What was promised", (clauses_claimed(case),)),
         Section("Bench results", (_runs(runs),)),
+    )
+
+
+def enclosure_paper(case: Case, *, on: date, currency: str) -> Paper:
+    """What goes to the supplier with the letter: the meters, the clauses with their places, the runs."""
+    return Paper(
+        kind="claim",
+        title=f"Warranty claim: {case.supplier}",
+        lead="The meters, what was promised for them, and what they registered.",
+        statuses=(Status(f"{words.counted(len(case.claims), 'meter')}; prepared on {on}."),),
+        sections=_sent(case, currency),
+        cautions=CLAIM_CAUTIONS,
+        sources=SOURCES,
+        assumptions=ASSUMPTIONS,
+    )
+
+
+def case_paper(case: Case, *, on: date, currency: str) -> Paper:
+    """One supplier's claim for one's own file: the enclosure, and the checklist, exclusions to check, and the log."""
+    claims = case.claims
+    parts: list[Section] = [
+        *_sent(case, currency),
         Section("Before it is sent", (checklist(case, on), *_excluded(case.exclusions))),
     ]
     if case.close:
@@ -342,7 +362,8 @@ def case_paper(case: Case, *, on: date, currency: str, include_proposed: bool) -
     return Paper(
         kind="claim",
         title=f"Warranty claim: {case.supplier}",
-        lead="The meters, what was promised for them, what they registered, and what the document asks of a claim.",
+        lead="For your own file: the meters, what was promised for them, what they registered, what the document asks "
+        "of a claim, and what is to be checked before it is sent. The letter and its enclosure are the PDF.",
         statuses=statuses,
         sections=tuple(parts),
         cautions=CLAIM_CAUTIONS,
@@ -439,14 +460,16 @@ def quote_of(case: Case, term_id: str) -> str:
 
 
 def lasting(term: Term) -> str:
-    """ "5 years or 500,000 gal from shipment"."""
+    """ "5 years or 500,000 gal from shipment, whichever comes first"."""
+    if several := words.limits_in_words(term, term.limits):
+        return several
     parts = []
     if term.duration_months is not None or term.duration_days is not None:
         parts.append(words.period(term.duration_months, term.duration_days))
     if term.volume_cap_usgal is not None:
         parts.append(words.volume(term.volume_cap_usgal))
     rule = {Ends.FIRST_OF: ", whichever comes first", Ends.LAST_OF: ", whichever comes later"}.get(term.ends, "")
-    since = f" from {words.event(term.start_event)}" if term.start_event else ""
+    since = f" from {words.start(term, term.starts)}" if term.start_event or term.starts else ""
     return (" or ".join(parts) or words.NOT_STATED) + since + rule
 
 

@@ -14,7 +14,7 @@ from firstcap.app.report.writers import WRITERS, write_whole
 from firstcap.app.worth.bench import BenchResult, BenchTest, judged
 from firstcap.app.worth.cases import Case, Claim, cases_of
 from firstcap.app.worth.claim_letter import letter_of
-from firstcap.app.worth.claim_paper import case_paper, claims_paper
+from firstcap.app.worth.claim_paper import case_paper, claims_paper, enclosure_paper
 from firstcap.app.worth.claim_words import reason_of
 from firstcap.schema.claims import ClaimAction
 from firstcap.schema.errors import UsageError
@@ -93,7 +93,8 @@ def _keep(catalogue: Catalogue, results: Sequence[BenchResult]) -> None:
 
 
 def write_files(catalogue: Catalogue, outcome: Outcome, folder: Path, settings: Settings) -> list[Path]:
-    """The claim file of each supplier in `folder`: the letter with its enclosure as PDF, the tables as XLSX and HTML.
+    """The claim file of each supplier in `folder`: to be sent, the letter with its enclosure as PDF; to be kept, all as
+    XLSX and HTML, with the checklist and what was too close to call.
 
     UsageError where the folder or a file cannot be written, or the typesetter is not installed.
     """
@@ -107,9 +108,10 @@ def write_files(catalogue: Catalogue, outcome: Outcome, folder: Path, settings: 
     for case in outcome.cases:
         if not case.claims:
             continue
-        paper = case_paper(case, on=settings.on, currency=settings.currency, include_proposed=settings.include_proposed)
-        letter = letter_of(case, paper, sender=settings.sender, on=settings.on, currency=settings.currency)
-        strips = strips_of(catalogue, paper.places)
+        paper = case_paper(case, on=settings.on, currency=settings.currency)
+        enclosure = enclosure_paper(case, on=settings.on, currency=settings.currency)
+        letter = letter_of(case, enclosure, sender=settings.sender, on=settings.on, currency=settings.currency)
+        strips = strips_of(catalogue, paper.places, with_heads=True)
         stem = folder / f"claim_{_file_name(case.supplier)}"
         for ending in (".pdf", ".xlsx", ".html"):
             out = stem.with_name(stem.name + ending)

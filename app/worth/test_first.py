@@ -120,8 +120,9 @@ class LotPlan:
         return sum(known, Fraction(0)) if known else None
 
     @property
-    def usgal(self) -> Fraction:
-        return sum((c.stake.usgal for c in self.candidates if c.stake.usgal is not None), Fraction(0))
+    def usgal(self) -> Fraction | None:
+        known = [c.stake.usgal for c in self.candidates if c.stake.usgal is not None]
+        return sum(known, Fraction(0)) if known else None
 
 
 _ROWS = "SELECT * FROM test_first_on(?::DATE, ?::INTEGER, include_proposed := ?::BOOLEAN) ORDER BY line_no"
@@ -188,6 +189,12 @@ def _most_at_stake(one: Candidate) -> tuple[Fraction, Fraction, date, str]:
     return -(nothing if money_ is None else money_), -(nothing if usgal is None else usgal), one.ends_on, one.meter_id
 
 
+def _lot_most_at_stake(one: LotPlan) -> tuple[Fraction, Fraction, Lot]:
+    nothing = Fraction(-1)
+    money_, usgal = one.money, one.usgal
+    return -(nothing if money_ is None else money_), -(nothing if usgal is None else usgal), one.lot
+
+
 def planned(found: Sequence[Candidate], plan: Plan, seed: str) -> list[LotPlan]:
     """A sample for each lot; lots in the order of what is at stake in them."""
     lots: dict[Lot, list[Candidate]] = defaultdict(list)
@@ -207,7 +214,7 @@ def planned(found: Sequence[Candidate], plan: Plan, seed: str) -> list[LotPlan]:
         tested = count if sample is None and plan.kind is PlanKind.EXACT else sample or 0
         drawn = draw([one.meter_id for one in held], tested, seed=seed, lot=lot.name)
         plans.append(LotPlan(lot, tuple(held), sample, letter, drawn, chance))
-    return sorted(plans, key=lambda one: (-(one.money or Fraction(-1)), -one.usgal, one.lot))
+    return sorted(plans, key=_lot_most_at_stake)
 
 
 def test_first(

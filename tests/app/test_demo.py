@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from gold_reading import READER, read_gold
+from pypdfium2 import PdfDocument
 
 from firstcap.app import demo
 from firstcap.schema.decisions import NewDecision
@@ -72,6 +73,20 @@ def test_the_comparison_is_written(done: demo.DemoReport) -> None:
     page = done.comparison.read_text(encoding="utf-8")
     assert "Saltgrove Meter Works" in page
     assert "not legal advice" in page
+
+
+def test_the_fleet_shows_every_outcome_of_a_bench_test_and_claims_on_several_suppliers(done: demo.DemoReport) -> None:
+    calls = {str(row["call"]) for row in Catalogue(done.catalogue).rows("SELECT DISTINCT call FROM bench_findings")}
+    assert calls >= {"claimable", "not_claimable", "too_close", "cover_ended", "no_promise"}
+    assert "legal act" in done.fleet.test_first.parent.joinpath("claims", "claims.html").read_text(encoding="utf-8")
+    assert len(done.fleet.letters) >= 2
+    assert all(path.exists() for path in (done.fleet.cover, done.fleet.test_first, done.fleet.claims))
+    for letter in done.fleet.letters:
+        pages = PdfDocument(letter)
+        text = "".join(page.get_textpage().get_text_range() for page in pages)
+        assert "Signature" in text and "Before it is sent" not in text, "the checklist is for one's own file"
+    text = "\n".join(done.lines())
+    assert all(str(path) in text for path in (done.fleet.cover, done.fleet.test_first, *done.fleet.letters))
 
 
 def test_the_report_gives_exact_commands(done: demo.DemoReport) -> None:

@@ -8,6 +8,8 @@ from importlib.resources import as_file, files
 from pathlib import Path
 
 import pytest
+from pypdfium2 import PdfDocument
+from pypdfium2.raw import FPDF_PAGEOBJ_IMAGE
 
 from firstcap.app.demo import STACK
 
@@ -30,7 +32,7 @@ def firstcap(place: Path, *arguments: str, stdin: str = "") -> subprocess.Comple
     return subprocess.run(command, cwd=place, input=stdin, capture_output=True, text=True, check=False)
 
 
-def test_read_confirm_query_and_compare_follow_one_another(place: Path) -> None:
+def test_read_confirm_query_compare_and_claim_follow_one_another(place: Path) -> None:
     read = firstcap(place, "read", "papers", "--jobs", "2", "--json")
     told = {document["file_name"]: document for document in json.loads(read.stdout)["documents"]}
     assert read.returncode == 1 and len(told) == 4
@@ -49,3 +51,16 @@ def test_read_confirm_query_and_compare_follow_one_another(place: Path) -> None:
     compared = firstcap(place, "compare", "--size", "5/8", "--out", "comparison.html")
     assert compared.returncode == 0
     assert "Saltgrove" in (place / "comparison.html").read_text(encoding="utf-8")
+
+    (place / "meters.csv").write_text("Badge,Make,Size,Sent out\nM-1,Saltgrove Meter Works,5/8,2025-03-03\n")
+    (place / "bench.csv").write_text("Badge,When,GPM,Accuracy,Odometer (gal)\nM-1,2026-06-02,0.25,88.0,90000\n")
+    (place / "meters.toml").write_text('[columns]\nmeter_id = "Badge"\nshipped_on = "Sent out"\n')
+    (place / "bench.toml").write_text('flow_unit = "gpm"\n[columns]\ntested_on = "When"\nflow = "GPM"\n')
+    day = ("--on", "2026-07-01", "--include-proposed")
+    fleet = firstcap(place, "fleet", "meters.csv", "--columns", "meters.toml", *day, "--out", "cover.csv")
+    assert fleet.returncode == 0 and "1 of 1 lines of meters.csv used" in fleet.stderr
+    claimed = firstcap(place, "claims", "bench.csv", "--columns", "bench.toml", *day, "--out", "claims")
+    assert claimed.returncode == 0 and "1 meter claimable of 1 tested" in claimed.stderr, claimed.stderr
+    letter = PdfDocument(place / "claims" / "claim_saltgrove_meter_works.pdf")[0]
+    drawn = [item for item in letter.get_objects(max_depth=4) if item.type == FPDF_PAGEOBJ_IMAGE]
+    assert drawn, "beside the clause stands the strip of the page it was read from"

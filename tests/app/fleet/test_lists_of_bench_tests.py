@@ -85,6 +85,26 @@ def test_what_cannot_be_told_of_the_whole_list_is_asked_for(read) -> None:  # ty
         read("meter,serial,date,flow,registration\nPR-1,1,2026-06-01,2,99\n")
 
 
+def test_a_file_says_which_column_is_which_and_what_the_cells_mean(read, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    said = tmp_path / "columns.toml"
+    said.write_text(
+        'flow_unit = "L/h"\nunit = "m3"\ndates = "day-first"\n[columns]\nmeter_id = "Tag"\nreading = "Dial"\n'
+    )
+    text = "Tag,Meter,Date,Flow,Accuracy,Dial\nPR-1,other,03/04/2026,56.78,99,10\n"
+    (test,) = read(text, columns=said).tests
+    assert (test.meter_id, test.tested_on) == ("PR-1", date(2026, 4, 3)) and test.reading_usgal is not None
+    assert abs(test.flow - Fraction(1, 4)) < Fraction(1, 1000) and round(float(test.reading_usgal)) == 2642
+    for content, message in (
+        ('[columns]\nserial = "Tag"\n', "columns.serial is none; write meter_id"),
+        ('[columns]\nmeter_id = "Nowhere"\n', "has no column 'Nowhere'"),
+        ('decimals = "comma"\n', "has no use for decimals; it may hold columns, unit, flow_unit"),
+        ('columns = "Tag"\n', "columns must be a table"),
+    ):
+        said.write_text(content)
+        with pytest.raises(UsageError, match=message):
+            read(text, columns=said, dates=DayOrder.DAY_FIRST)
+
+
 def test_numbers_are_read_as_a_bench_prints_them() -> None:
     cases = {"0.25": "1/4", "1/4": "1/4", "1 1/2": "3/2", "1,234.5": "2469/2", ".5": "1/2", "−1.5 %": "-3/2"}
     assert {text: str(number_in(text)) for text in cases} == cases
