@@ -37,6 +37,13 @@ def assemble_explained(
     """The terms with what speaks for and against each (for fitting the confidence), and the warnings."""
     context = build_context(layout, supplier, is_warranty=is_warranty)
     units = _units(context)
+    told = {block_units[0].block for block_units in units}
+    grids = [
+        grid
+        for index, block in context.blocks(BlockKind.TABLE)
+        if index not in told and (grid := read_grid(index, block, context)) is not None
+    ]
+    context.limit_tables = tuple((grid.block, grid.headings) for grid in grids if grid.has_limits)
     note_questions(units, context)
     _note_defaults(units, context)
     drafts: list[Draft] = []
@@ -53,12 +60,6 @@ def assemble_explained(
     heed_footnotes(drafts, context)
     for draft in drafts:
         from_headings(draft, context)
-    told = {block_units[0].block for block_units in units}
-    grids = [
-        grid
-        for index, block in context.blocks(BlockKind.TABLE)
-        if index not in told and (grid := read_grid(index, block, context)) is not None
-    ]
     grids.extend(text_grids(units, drafts, grids))
     if not is_warranty:
         return [], []

@@ -117,13 +117,26 @@ def _bracketed(part: Unit, flows: Sequence[Hit]) -> list[tuple[Hit, tuple[str, .
 _IN_SIZE = re.compile(r"\s*(?:in|for|on|with|at)(?: the| a| an)? ?", re.IGNORECASE)
 
 
+_TO_MAXIMUM = re.compile(
+    r"\W*(?:up )?(?:to|through|and|until) (?:the |its |their )?(?:\w+ )?(?:maximum|max\b|full|rated|highest|overload)",
+    re.IGNORECASE,
+)
+
+
+def _open_ended(flow: Hit) -> bool:
+    """ "At flows from 1 gpm to the maximum": a range whose upper end has no number here."""
+    return _TO_MAXIMUM.match(flow.run.text[flow.end :]) is not None
+
+
 def _band(hit: Hit, role: object, flow_hit: Hit | None, labels: tuple[str, ...]) -> BandDraft:
     flow = flow_hit.value if flow_hit is not None else None
     settled = role if isinstance(role, FlowRole) else None
     if isinstance(flow, NamedFlow):
         settled = FlowRole.MINIMUM if flow.low == "Q1" and flow.high == "Q2" else FlowRole.NORMAL_RANGE
     elif isinstance(flow, FlowRate):
-        if flow.low is not None and flow.low == flow.high:
+        if flow.low is not None and flow.low == flow.high and flow_hit is not None and _open_ended(flow_hit):
+            flow, settled = flow.model_copy(update={"high": None}), FlowRole.NORMAL_RANGE
+        elif flow.low is not None and flow.low == flow.high:
             if settled in (None, FlowRole.NORMAL_RANGE):
                 settled = FlowRole.MINIMUM
         elif settled is None:

@@ -9,6 +9,7 @@ from firstcap.extract.assembly.draft import Draft, Found
 from firstcap.extract.assembly.pointing import ANAPHORA
 from firstcap.extract.assembly.times import warranted
 from firstcap.extract.assembly.unit import Hit, Unit
+from firstcap.extract.assembly.unnumbered import points
 from firstcap.extract.patterns.base import Family
 from firstcap.extract.patterns.start import start_in
 from firstcap.extract.patterns.values import StartSpec
@@ -41,6 +42,8 @@ def defines_start(unit: Unit, has_drafts: bool) -> bool:
         if unit.of(Family.DURATION, Family.PERIOD) or (unit.of(Family.REFERENCE) and warranted(unit)):
             return False
     durations = unit.of(Family.DURATION)
+    if points(unit) and unit.of(Family.RULE) and warranted(unit):
+        return False
     if durations:
         return has_drafts and bool(ANAPHORA.match(unit.text) or _CLOCK.match(unit.text))
     return not unit.of(Family.BAND, Family.VOLUME) and (

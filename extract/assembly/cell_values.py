@@ -2,18 +2,19 @@
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 from firstcap.extract.assembly.bands import bands_in
 from firstcap.extract.assembly.cell_notes import noted
 from firstcap.extract.assembly.credits import cell_stages
-from firstcap.extract.assembly.draft import BandDraft, Found, TimeLimit
+from firstcap.extract.assembly.draft import Found, TimeLimit
+from firstcap.extract.assembly.flow_columns import band_at_flows, band_over_flows, flow_name
 from firstcap.extract.assembly.records import Record
 from firstcap.extract.assembly.shape import Shape
 from firstcap.extract.assembly.unit import Hit, Unit
-from firstcap.extract.language import parse
 from firstcap.extract.numbers import NumberStyle
 from firstcap.extract.page import Cell, Run
-from firstcap.extract.patterns import flow, promise
+from firstcap.extract.patterns import flow
 from firstcap.extract.patterns.accuracy import band_in
 from firstcap.extract.patterns.base import Family, Mention
 from firstcap.extract.patterns.duration import duration_in
@@ -42,9 +43,11 @@ def footnotes(shape: Shape, cell: Cell, header_run: Run, row: int) -> list[Run]:
 
 
 def put_values(
-    shape: Shape, record: Record, cell: Cell, unit_text: str, hits: Sequence[Hit], notes: Sequence[Run]
+    shape: Shape, record: Record, cell: Cell, place: tuple[int, int], unit_text: str, notes: Sequence[Run]
 ) -> None:
+    """Reads one cell into a record; `place` is its row and column, `unit_text` where the unit of a bare number stands."""
     run = cell.run
+    hits = shape.hits(run)
     style, gallon = shape.reader.style, shape.reader.gallon
     q_name = _Q.match(unit_text)
     duration = (
@@ -63,7 +66,13 @@ def put_values(
     life = _first_of(hits, Family.LIFE)
     bands = [hit for hit in hits if hit.family is Family.BAND]
     flow_hit = _first_of(hits, Family.FLOW) or (
-        None if duration or cap else _lifted(flow.flow_in(run.text, unit_text, style, gallon), run)
+        None
+        if duration or cap
+        else _lifted(
+            flow.flow_in(run.text, unit_text, style, gallon)
+            or (flow.flow_in(run.text, f"{unit_text} {shape.outer}", style, gallon) if q_name else None),
+            run,
+        )
     )
     if re.search(r"gpm|flow|q\d|l/h|m³/h|m3/h|changeover|range", unit_text, re.IGNORECASE) and not re.search(
         r"year|month|registr|volume|total", unit_text, re.IGNORECASE
@@ -107,14 +116,18 @@ def put_values(
     if life is not None:
         record.life = Found.of(life)
     if bands:
-        record.bands.extend(bands_in(Unit(run, 0, len(run.text), list(hits))))
+        own = bands_in(Unit(run, 0, len(run.text), list(hits)))
+        alone = own[0] if len(own) == 1 and own[0].role is None and own[0].flow is None else None
+        record.bands.extend(band_at_flows(shape, *place, alone.band, alone.hit) if alone is not None else own)
     if not bands and duration is None and cap is None and (flow_hit is None or "%" in run.text):
         mention = band_in(run.text, unit_text, style)
         if mention is not None and isinstance(mention.value, PercentBand):
-            record.bands.append(BandDraft(mention.value, Hit(mention, run), _role_of(unit_text)))
+            made = band_at_flows(shape, *place, mention.value, Hit(mention, run))
+            record.bands.extend(replace(band, role=band.role or FlowRole.MINIMUM) for band in made)
             return
     if flow_hit is not None and duration is None and cap is None and isinstance(flow_hit.value, FlowRate):
-        record.flows[_flow_name(unit_text)] = (flow_hit.value, flow_hit)
+        record.bands.extend(band_over_flows(shape, *place))
+        record.flows[flow_name(unit_text)] = (flow_hit.value, flow_hit)
 
 
 def _stages(shape: Shape, record: Record, duration: Hit, run: Run, notes: Sequence[Run]) -> None:
@@ -146,30 +159,10 @@ def _outer_units(shape: Shape, unit_text: str) -> list[str]:
     return places
 
 
-def _flow_name(header: str) -> FlowRole | str:
-    q = re.search(r"\bQ\s?([1-4])\b", header)
-    if q:
-        return f"Q{q.group(1)}"
-    roles = promise.FLOW_ROLES.find(parse(header))
-    for mention in roles:
-        if isinstance(mention.value, FlowRole):
-            return mention.value
-    if re.search(r"range", header, re.IGNORECASE):
-        return FlowRole.NORMAL_RANGE
-    if re.search(r"low|min", header, re.IGNORECASE):
-        return FlowRole.MINIMUM
-    return header.strip().lower() or "flow"
-
-
 def _leading_time(text: str, header: str, style: NumberStyle) -> Mention | None:
     """ "10 (6 full, 4 at half price)" under "Years": the number that leads, where words explain it."""
     match = re.match(r"\W*(\d{1,3}(?:[.,]\d)?)\s*[:;(,]\s*(?=.*[a-z]{3})", text, re.IGNORECASE)
     return duration_in(text[: match.end(1)], header, style) if match else None
-
-
-def _role_of(header: str) -> FlowRole | None:
-    roles = [mention.value for mention in promise.FLOW_ROLES.find(parse(header)) if isinstance(mention.value, FlowRole)]
-    return roles[0] if roles else FlowRole.MINIMUM
 
 
 def _lifted(mention: Mention | None, run: Run) -> Hit | None:

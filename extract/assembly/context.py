@@ -69,6 +69,7 @@ class Context:
     product_bands: dict[str, list[BandDraft]] = field(default_factory=dict)
     limits_first: Unit | None = None  # a sentence of limits only, while the next may say what they hold for
     skip: frozenset[int] = frozenset()
+    limit_tables: tuple[tuple[int, tuple[int, ...]], ...] = ()  # place and headings of each table of times or volumes
     inner_names: frozenset[str] = frozenset()  # capitalised words found within sentences
 
     def note_start(self, found: Found, unit: Unit) -> None:

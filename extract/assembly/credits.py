@@ -125,7 +125,7 @@ def _upright(table: Table, style: NumberStyle) -> list[tuple[str, list[_Share]]]
     years = [
         col
         for col in range(table.cols)
-        if _YEAR_HEAD.search(_head(table, col))
+        if (_YEAR_HEAD.search(_head(table, col)) or _says_years(table, col, header_rows))
         and not re.search(r"gal|accuracy|registr|size", _head(table, col), re.IGNORECASE)
         and any(_ages(_text(table.at(row, col))) for row in range(header_rows, table.rows))
     ]
@@ -150,6 +150,16 @@ def _upright(table: Table, style: NumberStyle) -> list[tuple[str, list[_Share]]]
                 found.append((_head(table, share), cells))
             place += 1
     return [(head, cells) for head, cells in found if len(cells) >= 2]
+
+
+_YEAR_CELL = re.compile(rf"^\W*(?:{_UNIT_WORD}\s*\d|{_ONE_AGE}\s*{_UNIT_WORD})", re.IGNORECASE)
+
+
+def _says_years(table: Table, col: int, first: int) -> bool:
+    """ "Year 11" in every cell, under a heading such as "Fails in": the cells say what the column is."""
+    texts = [_text(table.at(row, col)) for row in range(first, table.rows)]
+    texts = [text for text in texts if text.strip()]
+    return len(texts) >= 2 and all(_YEAR_CELL.match(text) and _ages(text) for text in texts)
 
 
 def _percents(table: Table, col: int, first: int) -> bool:

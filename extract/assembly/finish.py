@@ -510,6 +510,8 @@ def _flow_of(band: BandDraft, role: FlowRole, draft: Draft, label: str | None) -
     for name in order:
         if name in flows:
             return flows[name].low_usgpm, flows[name].high_usgpm
+    if role is FlowRole.NORMAL_RANGE and len(draft.bands) == 1 and {FlowRole.MINIMUM, FlowRole.MAXIMUM} <= set(flows):
+        return flows[FlowRole.MINIMUM].low_usgpm, flows[FlowRole.MAXIMUM].high_usgpm
     if band.above_minimum and FlowRole.MINIMUM in flows:
         return flows[FlowRole.MINIMUM].low_usgpm, None
     return None, None

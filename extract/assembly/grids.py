@@ -50,7 +50,22 @@ def read_grid(index: int, block: Block, context: Context) -> Grid | None:
     found_rule = around.first(Family.RULE)
     grid.rule = Found.of(found_rule) if found_rule else None
     grid.records = _records(Shape(index, table, context))
+    _from_heading(grid, over[0] if over else None, context)
     return grid
+
+
+def _from_heading(grid: Grid, heading: Run | None, context: Context) -> None:
+    """ "Part Two. Repaired Meter Limits" right over a table: what its rows leave out, they are about."""
+    if heading is None:
+        return
+    hits = hits_of(heading, context.reader)
+    for name, family in (("level", Family.LEVEL), ("meter_type", Family.METER_TYPE), ("standard", Family.STANDARD)):
+        found = [hit for hit in hits if hit.family is family]
+        if len({hit.value for hit in found}) != 1 or any(getattr(record, name) for record in grid.records):
+            continue
+        for record in grid.records:
+            if name == "meter_type" or (record.sizes and not record.promise):
+                setattr(record, name, Found.of(found[0]).passed_on())
 
 
 def _first_header(table: Table) -> str:
@@ -118,14 +133,13 @@ def _data(
             record.sizes = Found.of(Hit(shape.size_cols[col], header_cell.run))
     label_text = " ".join(shape.text(row, key) for key, kind in shape.keys.items() if kind == "name")
     unit_text = f"{header_run.text} {label_text}" if shape.size_cols else header_run.text
-    hits = shape.hits(cell.run)
     remark = REMARK.search(header_run.text)
     if remark:
         return
     notes = footnotes(shape, cell, header_run, row)
     if _EMPTY.match(cell.text):
         record.none = True
-    put_values(shape, record, cell, unit_text, hits, notes)
+    put_values(shape, record, cell, (row, col), unit_text, notes)
     if not (record.has_limits or record.flows or record.bands):
         return
     if record.level is None and record.promise is None and col in shape.named_cols:

@@ -37,7 +37,7 @@ def _labels_of(draft: Draft) -> set[str]:
     found = set()
     text = draft.unit.run.text
     for match in re.finditer(
-        r"\b(?:table|schedule|annex|exhibit|appendix|chart|tableau|tabelle|tabla)\b",
+        r"\b(?:table|schedule|annex|exhibit|appendix|chart|tableau|tabelle|tabla|cuadro|anlage|part|panel|parte|partie|teil)\b",
         text[draft.unit.start : draft.unit.end],
         re.IGNORECASE,
     ):
@@ -88,7 +88,7 @@ def _component(found: Found | None) -> Component | None:
     return value.component if isinstance(value, ComponentSpec) else None
 
 
-def _compatible(draft: Draft, record: Record) -> bool:
+def _compatible(draft: Draft, record: Record, grid: Grid) -> bool:
     promise, level = draft.get("promise"), draft.get("level")
     said = f"{draft.unit.text} {draft.leans_on}".casefold()
     if record.column and record.column not in said and any(name in said for name in record.columns):
@@ -110,7 +110,12 @@ def _compatible(draft: Draft, record: Record) -> bool:
     products = draft.get("products")
     wanted = {str(name) for name in products} if isinstance(products, tuple) else ({str(product)} if product else set())
     if record.product is not None and wanted and not any(_alike(str(record.product.value), name) for name in wanted):
-        return False
+        # Models of a line that the sentence names are no other products, where no row bears the name of the line.
+        models = {str(other.product.value) for other in grid.records if other.product is not None}
+        if record.product.pattern != "product.column" or any(
+            _alike(model, name) for model in models for name in wanted
+        ):
+            return False
     if (
         record.meter_type is not None
         and draft.get("meter_type") is not None
@@ -138,11 +143,13 @@ def _join_limits(
     used: set[int] = set()
     made: dict[int, list[Draft]] = {}
     loose: list[Draft] = []
+    levelled = any(record.level is not None for record in grid.records)
     for record in grid.records:
         if not record.has_limits or record.unnamed:
             continue
-        matching = _claimed(record, [draft for draft in users if _compatible(draft, record)], users)
+        matching = _claimed(record, [draft for draft in users if _compatible(draft, record, grid)], users)
         exact = [draft for draft in matching if record.level is not None and draft.get("level") == record.level.value]
+        matching = _of_accuracy(record, matching, levelled=levelled)
         open_ = [draft for draft in (exact or matching) if not (draft.times and draft.volumes and not draft.sizes)]
         for draft in open_ or []:
             if draft.times and not record.volumes and not record.flows and record.times:
@@ -166,6 +173,20 @@ def _join_limits(
     if not placed:
         out.extend(loose)
     return out
+
+
+def _of_accuracy(record: Record, matching: list[Draft], *, levelled: bool) -> list[Draft]:
+    """Of the sentences that may claim a row, those that say what kind of accuracy its volume is promised for.
+
+    One sentence may give the times to all types of meter, and others their limits type by type: these claim the rows.
+    """
+    if levelled and record.level is None and record.component is not None:
+        return [draft for draft in matching if draft.get("promise") is not Promise.ACCURACY]
+    accurate = [draft for draft in matching if draft.get("promise") is Promise.ACCURACY]
+    if accurate and record.volumes:
+        matching = [draft for draft in matching if "promise" in draft.scalars]
+    told = [draft for draft in accurate if draft.bands or {"level", "standard"} & set(draft.scalars)]
+    return told if told and len(accurate) == len(matching) else matching
 
 
 _OTHERS = re.compile(
@@ -209,7 +230,7 @@ def _put_record(own: Draft, record: Record, grid: Grid) -> None:
     ):
         own.put("component", record.component, over=True)
         own.scalars.pop("components", None)
-    if record.product is not None:
+    if record.product is not None and (record.product.pattern != "product.column" or "product" not in own.scalars):
         own.put("product", record.product, over=True)
         own.scalars.pop("products", None)
         if record.products:
@@ -244,6 +265,11 @@ def _put_record(own: Draft, record: Record, grid: Grid) -> None:
         own.put("rule", grid.rule.passed_on())
     if not own.bands and record.bands:
         own.bands = list(record.bands)
+        own.put("promise", Found(Promise.ACCURACY, record.bands[0].hit, True, "promise.by_band"))
+    if own.get("promise") is None and record.volumes and record.sizes is not None and own.get("rule") is not None:
+        # Common practice: what a meter of a size is promised for a volume is its accuracy.
+        own.put("promise", Found(Promise.ACCURACY, record.volumes[0][1], True, "promise.by_volume"))
+        own.doubts.append("promise_default")
     _put_flows(own, record)
     own.notes.extend(record.notes)
     if record.clash:
@@ -377,7 +403,7 @@ def _join_flows(drafts: list[Draft], grid: Grid, known: set[str]) -> list[Draft]
         fitting = [
             record
             for record in grid.records
-            if record.sizes is not None and record.flows and _compatible(draft, record)
+            if record.sizes is not None and record.flows and _compatible(draft, record, grid)
         ]
         if not fitting:
             out.append(draft)

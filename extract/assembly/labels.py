@@ -41,6 +41,22 @@ def put_label(shape: Shape, record: Record, run: Run, kind: str, header: str) ->
                 record.start = Found.of(hit)
         return
     put_name(shape, record, run)
+    if record.product is None and _MODEL.search(header):
+        _put_model(record, run)
+
+
+_MODEL = re.compile(
+    r"^\W*(?:meter )?(?:models?|series|product(?: line)?s?|types?|baureihe|typ|modell|modelos?|modèles?|serie|série|gamme)\W*$",
+    re.IGNORECASE,
+)
+_MODEL_NAME = re.compile(r"[A-Z][\w-]*\d[\w-]*|[A-Z]{1,4}(?:-\w+)?|[A-Z][\w-]+ [A-Z]?\d+\w*")
+
+
+def _put_model(record: Record, run: Run) -> None:
+    """A name of the supplier's own under "Model": letters and figures that are no word of the trade."""
+    text = run.text.strip()
+    if record.component is None and record.meter_type is None and _MODEL_NAME.fullmatch(text):
+        record.product = Found.of(Hit(Mention(Family.PRODUCT, 0, len(run.text), text, "product.column", text), run))
 
 
 def put_name(shape: Shape, record: Record, run: Run) -> None:
@@ -84,7 +100,9 @@ def put_name(shape: Shape, record: Record, run: Run) -> None:
 
 def _bare_level(run: Run) -> Found | None:
     """A column headed "New years" or "Repaired gallons": the level in one word."""
-    match = re.match(r"\W*(new|repaired)\b(?!\s+(?:products?|parts?|units?|edition))", run.text, re.IGNORECASE)
+    match = re.match(
+        r"\W*(new|repaired)\b(?!\s+(?:products?|parts?|units?|edition))", run.text, re.IGNORECASE
+    ) or re.search(r"\w\W*[,:(–—-]\s*(new|repaired)\W*$", run.text, re.IGNORECASE)
     if match is None:
         return None
     level = AccuracyLevel.NEW_METER if match.group(1).lower() == "new" else AccuracyLevel.REPAIRED_METER

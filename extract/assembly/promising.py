@@ -9,6 +9,7 @@ from firstcap.extract.assembly.other_business import CLAIM, HISTORY, SUPPLY, TRA
 from firstcap.extract.assembly.pointing import LABEL
 from firstcap.extract.assembly.times import in_days, promised_by_failing, warranted
 from firstcap.extract.assembly.unit import Hit, Unit, is_covered
+from firstcap.extract.assembly.unnumbered import points
 from firstcap.extract.patterns.base import Family
 
 _FOR_THAT_LONG = re.compile(
@@ -74,7 +75,12 @@ def promises_something(unit: Unit, times: Sequence[Hit], context: Context, *, ha
         return False
     is_warranted = warranted(unit)
     failing = any(promised_by_failing(unit, hit) for hit in times)
-    if not is_warranted and not failing and (SUPPLY.search(unit.text) or HISTORY.search(unit.text)):
+    if (
+        not is_warranted
+        and not failing
+        and not points(unit)
+        and (SUPPLY.search(unit.text) or HISTORY.search(unit.text))
+    ):
         return False
     if any(hit.mention.pattern in ("negation.optional", "negation.law") for hit in unit.of(Family.NEGATION)):
         return False
@@ -98,7 +104,7 @@ def promises_something(unit: Unit, times: Sequence[Hit], context: Context, *, ha
         if not is_covered(hit, replaced)
     ):
         return False
-    if unit.of(Family.TRIGGER) or failing:
+    if unit.of(Family.TRIGGER) or failing or (points(unit) and context.is_warranty):
         return True
     if unit.of(Family.LIFE) and unit.of(Family.REMEDY) and unit.of(Family.COMPONENT) and unit.of(Family.PROMISE):
         return context.is_warranty

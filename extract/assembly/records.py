@@ -12,9 +12,11 @@ from firstcap.schema.quantities import FlowRate, Volume
 from firstcap.schema.vocabulary import Component, FlowRole
 
 _LABEL = re.compile(
-    r"\b(table|schedule|annex|exhibit|appendix|chart|tableau|tabelle|tabla|cuadro|anlage)\s*\.?\s*([A-Z]?-?\d+[A-Z]?|[A-Z]\b|[IVX]+\b)",
+    r"\b(table|schedule|annex|exhibit|appendix|chart|tableau|tabelle|tabla|cuadro|anlage|part|panel|parte|partie|teil)\s*\.?\s*"
+    r"([A-Z]?-?\d+[A-Z]?|[A-Z]\b|[IVX]+\b|one\b|two\b|three\b|four\b)",
     re.IGNORECASE,
 )
+_PLACES = {"one": "1", "two": "2", "three": "3", "four": "4", "i": "1", "ii": "2", "iii": "3", "iv": "4"}
 
 
 @dataclass(slots=True)
@@ -70,13 +72,21 @@ class Grid:
     parts: set[Component] = field(default_factory=set)  # of a table of shares: the parts its caption names
 
     @property
+    def has_limits(self) -> bool:
+        return self.credits is None and any(record.has_limits for record in self.records)
+
+    @property
     def only_flows(self) -> bool:
         return bool(self.records) and all(not record.has_limits for record in self.records)
 
 
 def table_label(text: str) -> str | None:
+    """The printed name of a table ("table 1", "part 2"), as it stands in its heading or in words that point to it."""
     match = _LABEL.search(text)
-    return f"{match.group(1)} {match.group(2)}".lower() if match else None
+    if match is None:
+        return None
+    number = match.group(2).lower()
+    return f"{match.group(1).lower()} {_PLACES.get(number, number)}"
 
 
 def merged(records: Sequence[Record]) -> list[Record]:
@@ -89,6 +99,7 @@ def merged(records: Sequence[Record]) -> list[Record]:
             key = (
                 record.sizes.value if record.sizes else None,
                 record.product.value if record.product else None,
+                record.meter_type.value if record.meter_type else None,
                 record.component.value if record.component else None,
             )
             if key in merged:
@@ -125,6 +136,7 @@ def key_of(record: Record) -> tuple[object, ...]:
         value(record.sizes),
         value(record.component),
         value(record.product),
+        value(record.meter_type),
         value(record.level),
         promise,
         record.variant,

@@ -46,7 +46,8 @@ def give_shares(
             if draft.unit.block <= grid.block and (following is None or grid.block < following.unit.block)
         ]
         told = any(step.customer_pays_pct > 0 for step in text.steps)
-        if not told and total is not None and (text.uses_table or (here and text.mentioned)):
+        of_limits = draft.get("promise") is Promise.ACCURACY and not text.mentioned  # its table has limits, not shares
+        if not told and total is not None and not of_limits and (text.uses_table or (here and text.mentioned)):
             grid = _credit_grid(draft, span, tables if text.uses_table else here)
             if grid is not None and grid.credits is not None:
                 _put_table(draft, grid, text, total)

@@ -35,6 +35,7 @@ from firstcap.extract.assembly.stretches import fill_limits, ranges
 from firstcap.extract.assembly.subject import fill_subject
 from firstcap.extract.assembly.times import promise_times, promise_volumes, promised_by_failing, without_replaced
 from firstcap.extract.assembly.unit import Hit, Unit
+from firstcap.extract.assembly.unnumbered import with_reference
 from firstcap.extract.patterns.base import Family
 from firstcap.schema.quantities import Duration
 from firstcap.schema.vocabulary import Promise
@@ -48,7 +49,7 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
     prior: Unit | None = None
     open_drafts: list[Draft] = []
     for unit in units:
-        unit = without_replaced(unit)
+        unit = with_reference(without_replaced(unit), context)
         earlier = prior
         if prior is not None and PRONOUN.match(unit.text):
             unit.extra["prior"] = prior
@@ -99,6 +100,8 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
                 context.limits_first = unit
             continue
         if not (times or volumes or lives or refs):
+            if open_drafts and unit.of(Family.BAND) and _limits_for(open_drafts, unit, drafts, context):
+                continue
             if unit.of(Family.BAND, Family.LEVEL, Family.STANDARD) or names_promise(unit):
                 open_unit, open_drafts = unit, []
             continue
@@ -125,6 +128,33 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
         open_drafts = made if open_unit is not None else []
         drafts.extend(made)
     return drafts
+
+
+def _limits_for(waiting: Sequence[Draft], unit: Unit, drafts: list[Draft], context: Context) -> bool:
+    """ "Within that time compound meters will register from 97 to 103 percent": the limits of a promise whose times a
+    table has, for all of its meters or for the type that the sentence names. False where it is about something else.
+    """
+    wanting = [
+        draft
+        for draft in waiting
+        if draft.refs and draft.get("promise") is Promise.ACCURACY and draft.unit.run is unit.run
+    ]
+    bands = bands_in(unit)
+    if not wanting or not bands or unit.of(Family.NEGATION):
+        return False
+    if not unit.of(Family.METER_TYPE, Family.PRODUCT, Family.SIZE):
+        for draft in wanting:
+            draft.bands = draft.bands or list(bands)
+        return True
+    own = wanting[0].copy()
+    own.unit, own.bands = unit, []
+    for name in ("component", "product", "meter_type", "mixed_types", "products"):
+        own.scalars.pop(name, None)
+    fill_subject(own, unit, unit, [], None, context)
+    fill_kind(own, unit, unit, (), None, context)
+    fill_bands(own, unit)
+    drafts.append(own)
+    return True
 
 
 def labels_of(unit: Unit) -> list[Unit]:

@@ -184,7 +184,7 @@ REFERENCES = PhraseTable(
         _row(
             "reference.table",
             "table",
-            "table|tables|schedule|annex|chart|exhibit|appendix|matrix; in|of|from the|this table|schedule|chart|box|list|matrix; the table|schedule|chart|box|list below|above|here|overleaf; table _|#",
+            "table|tables|schedule|annex|chart|exhibit|appendix|matrix; in|of|from the|this table|schedule|chart|box|list|matrix; the table|schedule|chart|box|list below|above|here|overleaf; table _|#; column|columns headed|marked|titled|labelled|labeled|called|named|entitled; under the heading|headings",
             "given in Table 1",
             "a vegetable",
         ),
@@ -198,7 +198,7 @@ REFERENCES = PhraseTable(
         _row(
             "reference.fr",
             "table",
-            "tableau; ci - dessous; tabla; de la tabla; tabelle; der tabelle; in der? tabelle; durées|délais|volumes|limites suivants|suivantes|indiqués|indiquées",
+            "tableau; ci - dessous|après|contre; tabla|tablas|cuadro|cuadros; de la tabla; tabelle; der tabelle; in der? tabelle; durées|délais|volumes|limites suivants|suivantes|indiqués|indiquées",
             "du tableau",
             "le tablier",
             language="fr",
