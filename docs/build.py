@@ -69,7 +69,8 @@ def catalogue() -> str:
     """Every view and column with its type and meaning, then every list of values."""
     from firstcap.schema.vocabulary import SIZES, Word
     from firstcap.store.catalogue import Catalogue
-    from firstcap.store.contract import MACROS, VIEWS
+    from firstcap.store.contract import VIEWS
+    from firstcap.store.macros import MACROS
 
     with tempfile.TemporaryDirectory() as folder:
         store = Catalogue(Path(folder) / "empty.duckdb")

@@ -1,6 +1,7 @@
 """The commands `test-first` and `claims`: what to test in time, and what to claim; heavy imports stay inside."""
 
 import sys
+from dataclasses import replace
 from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
@@ -30,6 +31,13 @@ UnitOption = Annotated[
 ]
 DatesOption = Annotated[
     str | None, typer.Option(help="day-first or month-first, for dates such as 03/04/2019.", show_default=False)
+]
+
+ColumnsOption = Annotated[
+    Path | None,
+    typer.Option(
+        help="A TOML file that says which column is which: see docs/fleet.md and docs/claims.md.", dir_okay=False
+    ),
 ]
 
 
@@ -68,6 +76,8 @@ def test_first(
         str, typer.Option(help="The unit of water the tariff is for: gal, kgal, CCF, m3, ….")
     ] = "kgal",
     unit: UnitOption = None,
+    dates: DatesOption = None,
+    columns: ColumnsOption = None,
     years: Annotated[float, typer.Option(min=0, help="How long a failing meter would stay unfound.")] = 1,
     currency: CurrencyOption = "$",
     include_proposed: ProposedOption = False,
@@ -82,8 +92,10 @@ def test_first(
 
     What is most at stake comes first. The draw can be repeated by anyone from the list and the seed.
     """
+    from firstcap.app.fleet.asking import answer_to, with_order
+    from firstcap.app.fleet.dates import DayOrder
     from firstcap.app.fleet.importing import ListOptions, import_list
-    from firstcap.app.fleet.matching import match_names, take_none
+    from firstcap.app.fleet.matching import match_names
     from firstcap.app.fleet.units import gallons_in
     from firstcap.app.report.paper import sorted_by
     from firstcap.app.report.tables_csv import write_table
@@ -100,8 +112,9 @@ def test_first(
     worth = Worth(prices_of(price or ()), None if tariff is None else _exact(tariff) / factor, currency, _exact(years))
     store = open_catalogue(catalogue)
     if meters is not None:
-        import_list(store, meters, ListOptions(unit=unit), day=day)
-        match_names(store, login_name(), take_none)
+        options = ListOptions(columns, unit, chosen(DayOrder, dates, "--dates") if dates else None)
+        with_order(lambda order: import_list(store, meters, replace(options, dates=order), day=day), options.dates)
+        match_names(store, login_name(), answer_to(None))
     whole = out is not None and out.suffix.lower() in (".csv", ".xlsx", ".json")
     paper = report(
         store,
@@ -141,10 +154,7 @@ def claims(
     encoding: Annotated[
         str | None, typer.Option(help="Encoding of the list where it is not UTF-8: cp1252, ….", show_default=False)
     ] = None,
-    columns: Annotated[
-        Path | None,
-        typer.Option(help="A TOML file that says which column is which: see docs/claims.md.", dir_okay=False),
-    ] = None,
+    columns: ColumnsOption = None,
     price: PriceOption = None,
     currency: CurrencyOption = "$",
     include_proposed: ProposedOption = False,
@@ -183,6 +193,7 @@ def claims(
     and the checklist; a person reads the signed document, decides and signs. What was sent is logged with --log sent,
     and left out the next time.
     """
+    from firstcap.app.fleet.asking import with_order
     from firstcap.app.fleet.bench_list import bench_list
     from firstcap.app.fleet.dates import DayOrder
     from firstcap.app.report.paper import sorted_by
@@ -194,7 +205,12 @@ def claims(
 
     day = on.date() if on else date.today()
     order = chosen(DayOrder, dates, "--dates") if dates else None
-    held = bench_list(tests, day=day, flow_unit=flow_unit, unit=unit, dates=order, encoding=encoding, columns=columns)
+    held = with_order(
+        lambda order: bench_list(
+            tests, day=day, flow_unit=flow_unit, unit=unit, dates=order, encoding=encoding, columns=columns
+        ),
+        order,
+    )
     settings = library.Settings(
         day,
         None if uncertainty is None else _exact(uncertainty),

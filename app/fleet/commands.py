@@ -1,17 +1,14 @@
 """The command `fleet`: a list of meters in, their cover out; heavy imports stay inside."""
 
 import sys
+from dataclasses import replace
 from datetime import date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from firstcap.app.options import DEFAULT_CATALOGUE, CatalogueOption, chosen, login_name, open_catalogue
-
-if TYPE_CHECKING:
-    from firstcap.app.fleet.matching import Answer, Proposal
-    from firstcap.store.names import NameMatch
 
 
 def add_to(app: typer.Typer) -> None:
@@ -73,9 +70,10 @@ def fleet(
     Reads the list, matches its names to the catalogue, and reckons every promise of every meter by the edition in force
     when the meter was shipped. A claim is a legal act: this prepares, a person decides and signs.
     """
+    from firstcap.app.fleet.asking import answer_to, with_order
     from firstcap.app.fleet.dates import DayOrder
     from firstcap.app.fleet.importing import DecimalSign, ListOptions, import_list
-    from firstcap.app.fleet.matching import match_names
+    from firstcap.app.fleet.matching import Names, match_names
     from firstcap.app.fleet.output import checked, deliver
 
     day = on.date() if on else date.today()
@@ -88,43 +86,12 @@ def fleet(
         decimals=chosen(DecimalSign, decimals, "--decimals") if decimals else None,
         encoding=encoding,
     )
-    imported = import_list(store, meters, options, day=day)
+    imported = with_order(
+        lambda order: import_list(store, meters, replace(options, dates=order), day=day), options.dates
+    )
     print(f"{imported.meters:,} of {imported.lines:,} lines of {meters.name} used", file=sys.stderr)
     if imported.unused:
         print(f"columns not used: {', '.join(imported.unused)}", file=sys.stderr)
-    match_names(store, reviewer or login_name(), _answer(names))
+    match_names(store, reviewer or login_name(), answer_to(chosen(Names, names, "--names") if names else None))
     told = deliver(store, day, out or (), include_proposed=include_proposed)
     print(told, file=sys.stderr if out else sys.stdout)
-
-
-def _answer(names: str | None) -> "Answer":
-    from firstcap.app.fleet.matching import Names, take_near, take_none
-
-    answer = chosen(Names, names, "--names") if names else None
-    if answer is Names.NEAR:
-        return take_near
-    if answer is Names.SAME or (answer is None and not (sys.stdin.isatty() and sys.stderr.isatty())):
-        return take_none
-    return _asked
-
-
-def _asked(proposal: "Proposal") -> "NameMatch | None":
-    """Ask in the terminal: a number, `n` for none of the catalogue, nothing to leave it open."""
-    from firstcap.app.fleet.matching import no_match, shown
-
-    print(
-        f"\n{proposal.written!r}, {proposal.meters:,} meters, is the list's name of a {proposal.kind}:", file=sys.stderr
-    )
-    for number, choice in enumerate(proposal.choices, 1):
-        print(f"  {number}  {shown(choice)}  (likeness {choice.score:g} of 100)", file=sys.stderr)
-    print("  n  nothing in the catalogue", file=sys.stderr)
-    while True:
-        print("Which is it? Number, n, or Enter to leave it open: ", end="", file=sys.stderr, flush=True)
-        typed = sys.stdin.readline()
-        said = typed.strip().casefold()
-        if not said:
-            return None
-        if said == "n":
-            return no_match(proposal)
-        if said.isdecimal() and 1 <= int(said) <= len(proposal.choices):
-            return proposal.choices[int(said) - 1]

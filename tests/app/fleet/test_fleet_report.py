@@ -9,7 +9,12 @@ from pathlib import Path
 
 import openpyxl
 import pytest
+from click.testing import Result
+from typer.testing import CliRunner
 
+from firstcap.app.cli import app
+from firstcap.app.fleet import asking
+from firstcap.app.fleet.dates import AmbiguousDatesError
 from firstcap.app.fleet.importing import import_list
 from firstcap.app.fleet.matching import Proposal, match_names, no_match, take_near, take_none
 from firstcap.app.fleet.output import deliver
@@ -105,6 +110,36 @@ def test_a_name_is_asked_for_once_and_the_answer_is_kept_with_who_gave_it(home: 
         ("Juniper Flow Works LLC", "Juniper Flow Works", "same spelling"),
         ("Nobody at all", None, "R. Quill"),
     ]
+
+
+def test_at_a_terminal_a_person_is_asked_for_dates_and_names_once(home: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Dates that read both ways, and a name that is not the catalogue's, which is remembered."""
+    store = Catalogue(home / "typed.duckdb")
+    store.path.write_bytes((home / "c.duckdb").read_bytes())
+    (home / "open.csv").write_text("meter,make,size,shipped\nM1,JUNIPER FLOW,5/8,03/04/2022\nM2,Wren,5/8,03/04/2022\n")
+    command = ["fleet", str(home / "open.csv"), "--catalogue", str(store.path), "--on", "2026-07-01"]
+    command += ["--include-proposed", "--reviewer", "R. Quill", "--out", str(home / "typed.csv")]
+
+    def typed(answers: str) -> Result:
+        return CliRunner().invoke(app, command, input=answers)
+
+    refused = typed("")
+    assert isinstance(refused.exception, AmbiguousDatesError) and not refused.stderr, "nobody is there to be asked"
+    monkeypatch.setattr(asking, "at_terminal", lambda: True)
+    stopped = typed("\n")
+    assert isinstance(stopped.exception, AmbiguousDatesError) and "--dates day-first" in stopped.stderr
+    told = typed("x\nd\n7\n1\n\n")
+    assert told.exit_code == 0, told.stderr
+    assert told.stderr.count("Is the day first or the month?") == 2, "an answer that is none is asked for again"
+    assert "'JUNIPER FLOW', 1 meter," in told.stderr and "1  Juniper Flow Works  (likeness" in told.stderr
+    rows = store.rows("SELECT meter_id, supplier, shipped_on FROM meters ORDER BY line_no")
+    assert [tuple(row.values()) for row in rows] == [
+        ("M1", "Juniper Flow Works", date(2022, 4, 3)),
+        ("M2", None, date(2022, 4, 3)),
+    ]
+    again = typed("m\n\n")
+    assert "'JUNIPER FLOW'" not in again.stderr and "'Wren'" in again.stderr, "what was left open is asked for again"
+    assert store.rows("SELECT DISTINCT shipped_on FROM meters") == [{"shipped_on": date(2022, 3, 4)}]
 
 
 def test_every_meter_is_counted_once_and_every_doubt_told(catalogue: Catalogue, home: Path) -> None:
