@@ -24,20 +24,23 @@ DATE_COLUMNS = (MeterColumn.SHIPPED_ON, MeterColumn.INSTALLED_ON, MeterColumn.RE
 class Counted(NamedTuple):
     """The date of a meter that stands for an event; None where the list has no date for it.
 
-    `assumed`: the list has another date than the event's own, and the rows say so.
+    `assumed`: the list has another date than the event's own, and the rows say so. `may_be_earlier`: the event may lie
+    before that date, so that the cover may end sooner; the rows say this too.
     """
 
     column: MeterColumn | None
     assumed: bool
+    may_be_earlier: bool = False
 
 
 # Shipment and installation are dates of the list. Delivery follows shipment, and commissioning and acceptance follow
-# installation, so their stand-ins never lengthen a cover; manufacture and purchase may lie before shipment, and may.
+# installation, so their stand-ins never lengthen a cover; manufacture and purchase may lie before
+# shipment, by how much no published source was found to say.
 COUNTED_FROM: dict[StartEvent, Counted] = {
     StartEvent.SHIPMENT: Counted(MeterColumn.SHIPPED_ON, False),
-    StartEvent.MANUFACTURE: Counted(MeterColumn.SHIPPED_ON, True),
+    StartEvent.MANUFACTURE: Counted(MeterColumn.SHIPPED_ON, True, True),
     StartEvent.DELIVERY: Counted(MeterColumn.SHIPPED_ON, True),
-    StartEvent.PURCHASE: Counted(MeterColumn.SHIPPED_ON, True),
+    StartEvent.PURCHASE: Counted(MeterColumn.SHIPPED_ON, True, True),
     StartEvent.INSTALLATION: Counted(MeterColumn.INSTALLED_ON, False),
     StartEvent.COMMISSIONING: Counted(MeterColumn.INSTALLED_ON, True),
     StartEvent.ACCEPTANCE: Counted(MeterColumn.INSTALLED_ON, True),
@@ -87,6 +90,10 @@ class Assumption(Word):
     """What was taken for granted in a row of cover."""
 
     EVENT_DATE = "event_date", "an event without a date in the list is counted from shipped_on or installed_on"
+    EVENT_MAY_BE_EARLIER = (
+        "event_may_be_earlier",
+        "counted from manufacture or purchase, for which shipped_on stands; if that day was earlier, so is the end",
+    )
     EARLIER_ENDS = "earlier_ends", "two limits and no rule between them: the earlier ends the cover"
     EDITION_BY_INSTALLATION = "edition_by_installation", "no shipment date: the edition in force at installation"
     EDITION_UNDATED = "edition_undated", "the document has no effective date or no form number; taken to be in force"

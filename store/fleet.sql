@@ -89,6 +89,7 @@ WITH clocks AS (
     t.start_rule,
     d.date_column,
     bool_or(d.assumed) AS assumed,
+    bool_or(d.may_be_earlier) AS earlier,
     floor(CASE t.start_rule WHEN 'later_of' THEN max(s.plus_months) ELSE min(s.plus_months) END)::INTEGER AS plus_low,
     ceil(CASE t.start_rule WHEN 'earlier_of' THEN min(s.plus_months) ELSE max(s.plus_months) END)::INTEGER AS plus_high
   FROM main.starts AS s
@@ -100,6 +101,7 @@ WITH clocks AS (
     term_id,
     bool_or(date_column IS NULL) AS unknown,
     bool_or(assumed) AS assumed,
+    bool_or(earlier) AS earlier,
     max(plus_low) FILTER (WHERE date_column = 'shipped_on') AS shipped_low,
     max(plus_high) FILTER (WHERE date_column = 'shipped_on') AS shipped_high,
     max(plus_low) FILTER (WHERE date_column = 'installed_on') AS installed_low,
@@ -114,18 +116,20 @@ WITH clocks AS (
       WHEN d.date_column = 'installed_on' THEN 'b'
     END AS clock,
     coalesce(d.assumed, false) AS assumed,
+    coalesce(d.may_be_earlier, false) AS earlier,
     CASE t.ends WHEN 'last_of' THEN max(l.months) ELSE min(l.months) END AS months,
     CASE t.ends WHEN 'last_of' THEN max(l.days) ELSE min(l.days) END AS days
   FROM main.limits AS l
   JOIN main.terms AS t ON t.term_id = l.term_id
   LEFT JOIN base.event_dates AS d ON d.event = coalesce(l.start_event, t.start_event)
   WHERE l.kind = 'time'
-  GROUP BY l.term_id, t.start_rule, t.ends, d.date_column, d.assumed
+  GROUP BY l.term_id, t.start_rule, t.ends, d.date_column, d.assumed, d.may_be_earlier
 ), times AS (
   SELECT
     x.term_id,
     bool_or(clock IS NULL) AS unknown,
     bool_or(assumed) AS assumed,
+    bool_or(earlier) AS earlier,
     any_value(x.start_rule) AS start_rule,
     CASE t.ends WHEN 'last_of' THEN max(months) FILTER (WHERE clock = 'a') ELSE min(months) FILTER (WHERE clock = 'a')
     END AS a_months,
@@ -158,6 +162,7 @@ SELECT
   CASE WHEN x.start_rule <> 'single' THEN x.start_rule END AS combined,
   CASE WHEN x.start_rule <> 'single' THEN coalesce(c.unknown, true) ELSE coalesce(x.unknown, false) END AS unknown,
   coalesce(CASE WHEN x.start_rule <> 'single' THEN c.assumed ELSE x.assumed END, false) AS event_assumed,
+  coalesce(CASE WHEN x.start_rule <> 'single' THEN c.earlier ELSE x.earlier END, false) AS event_earlier,
   CASE WHEN x.start_rule = 'single' THEN coalesce(c.shipped_low, 0) ELSE c.shipped_low END AS shipped_plus_low,
   CASE WHEN x.start_rule = 'single' THEN coalesce(c.shipped_high, 0) ELSE c.shipped_high END AS shipped_plus_high,
   CASE WHEN x.start_rule = 'single' THEN coalesce(c.installed_low, 0) ELSE c.installed_low END AS installed_plus_low,
@@ -228,6 +233,7 @@ CREATE OR REPLACE MACRO base.doubt_word(code) AS [
 CREATE OR REPLACE MACRO base.assumed_words(bits) AS nullif(concat_ws(
   ', ',
   CASE WHEN bits & 1 > 0 THEN 'event_date' END,
+  CASE WHEN bits & 32 > 0 THEN 'event_may_be_earlier' END,
   CASE WHEN bits & 2 > 0 THEN 'earlier_ends' END,
   CASE WHEN bits & 4 > 0 THEN 'edition_by_installation' END,
   CASE WHEN bits & 8 > 0 THEN 'edition_undated' END,
@@ -419,6 +425,7 @@ SELECT
     CASE WHEN event_assumed THEN 1 ELSE 0 END + CASE WHEN ends = 'unstated' THEN 2 ELSE 0 END
     + CASE WHEN shipped_on IS NULL THEN 4 ELSE 0 END + CASE WHEN undated THEN 8 ELSE 0 END
     + CASE WHEN cap_usgal IS NOT NULL AND installed_on IS NULL THEN 16 ELSE 0 END
+    + CASE WHEN event_earlier THEN 32 ELSE 0 END
   END AS assumed_bits
 FROM judged;
 

@@ -160,7 +160,7 @@ def _put_event_dates(connection: duckdb.DuckDBPyConnection) -> None:
     connection.execute("DELETE FROM base.event_dates")
     batch = Batch()
     for event, counted in COUNTED_FROM.items():
-        batch.add("base.event_dates", (event, counted.column, counted.assumed))
+        batch.add("base.event_dates", (event, counted.column, counted.assumed, counted.may_be_earlier))
     batch.write(connection)
 
 

@@ -4,16 +4,20 @@ from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
-from firstcap.app.fleet.paper import fleet_paper
+from firstcap.app.fleet.paper import FLEET_CAUTIONS, fleet_paper
+from firstcap.app.report.notes import write_notes
+from firstcap.app.report.paper import CAUTIONS
 from firstcap.app.report.strips import strips_of
 from firstcap.app.report.writers import WRITERS, markdown
 from firstcap.app.report.writers import deliver as deliver_paper
 from firstcap.schema.errors import UsageError
+from firstcap.schema.fleet import Assumption, CoverDoubt
 from firstcap.store.catalogue import Catalogue
 from firstcap.store.cover import cover_sums, write_cover, write_problems
 from firstcap.store.names import written_names
 
 _ROWS = ".csv"
+_MEANINGS = {word.value: word.meaning for kind in (CoverDoubt, Assumption) for word in kind}
 
 
 def checked(outs: Sequence[Path]) -> None:
@@ -34,9 +38,11 @@ def deliver(catalogue: Catalogue, day: date, outs: Sequence[Path], *, include_pr
             count = write_cover(catalogue, day, out, include_proposed=include_proposed)
             rest = out.with_name(f"{out.stem}.not-used{_ROWS}")
             lines = write_problems(catalogue, rest)
+            notes = write_notes(out, (*FLEET_CAUTIONS, *CAUTIONS), _MEANINGS)
             more.update(cover=out.name, problems=rest.name)
             told.append(
-                f"{count:,} rows of meters and promises written to {out}; {lines:,} of what was not used to {rest}"
+                f"{count:,} rows of meters and promises written to {out}; {lines:,} of what was not used to {rest}, "
+                f"cautions and the meaning of words to {notes}"
             )
     papers = [out for out in outs if out.suffix.lower() != _ROWS]
     if papers or not outs:

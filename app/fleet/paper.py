@@ -2,11 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 from datetime import date
-from decimal import Decimal
 from fractions import Fraction
-from typing import Any, NamedTuple
+from typing import Any
 
 from firstcap.app.fleet.charts import kind_of, kind_words, losing, standing, words_of
+from firstcap.app.fleet.list_paper import count_cell, list_parts, names_table
+from firstcap.app.fleet.promises_paper import MOST_TERMS, promises_table
 from firstcap.app.report import words
 from firstcap.app.report.page import END_MARKS, END_WORDS
 from firstcap.app.report.paper import (
@@ -17,20 +18,16 @@ from firstcap.app.report.paper import (
     Mark,
     Paper,
     Part,
-    Place,
     Section,
     Status,
     Table,
     columns,
     state_cell,
 )
-from firstcap.app.report.rows import StartRow, Views
-from firstcap.schema.fleet import Assumption, CoverDoubt, LineProblem, MeterColumn
+from firstcap.schema.fleet import Assumption, CoverDoubt
 from firstcap.store.cover import CoverSums
 from firstcap.store.names import Written
 
-MOST_LINES = 200  # of the list that are told one by one in a report
-MOST_TERMS = 80
 MOST_DETAILS = 25_000  # rows of meters and promises that a spreadsheet gets
 _MOST_PICTURES = 3
 _WITHIN = (12, 60)  # months
@@ -61,13 +58,12 @@ def fleet_paper(
         sections.append(Section("Where the meters stand", (_STANDING, *drawn)))
     sections.append(Section("Totals", tuple(_by(sums, dimension, title) for dimension, title in _DIMENSIONS)))
     sections.append(Section("What cannot be told", (_doubts(sums),)))
-    sections.append(Section("The list of meters", tuple(_list(sums, fleet, more))))
-    sections.append(Section("Names", (_names(names),)))
-    sections.append(Section("The promises", (_promises(sums, terms),)))
+    sections.append(Section("The list of meters", tuple(list_parts(sums, fleet, more))))
+    sections.append(Section("Names", (names_table(names),)))
+    sections.append(Section("The promises", (promises_table(sums, terms),)))
     if details:
         rows = sums.details(MOST_DETAILS, include_proposed)
-        if rows is not None:
-            sections.append(Section("Every meter", (_details(rows),)))
+        sections.append(Section("Every meter", (_TOO_MANY if rows is None else _details(rows),)))
     return Paper(
         kind="fleet",
         title=f"The fleet on {words_of(sums.day)}",
@@ -89,6 +85,10 @@ _DIMENSIONS = (("supplier", "By supplier"), ("size_label", "By size"), ("shipped
 _STANDING = (
     "Each dot is one meter or several of the same age and registration, the larger the more. Right of a supplier’s box "
     "its years are over; above it, its volume."
+)
+_TOO_MANY = (
+    f"More than {MOST_DETAILS:,} rows of meters and promises: a sheet of this program holds no more. A file .csv holds "
+    "all of them (--out cover.csv), as does SQL: meter_cover_on."
 )
 _ASSUMED = (
     "A meter's register counts from zero and was never exchanged or passed its highest figure.",
@@ -144,14 +144,9 @@ def _statuses(
     return tuple(shown)
 
 
-def _count(value: object, mark: Mark = Mark.PLAIN) -> Cell:
-    number = int(str(value))
-    return Cell(f"{number:,}", number, mark=mark)
-
-
 def _counts(row: Mapping[str, Any]) -> tuple[Cell, ...]:
     flagged = Mark.FLAG if row["cannot_tell"] else Mark.PLAIN
-    return tuple(_count(row[key], flagged if key == "cannot_tell" else Mark.PLAIN) for key, _ in _COUNTS)
+    return tuple(count_cell(row[key], flagged if key == "cannot_tell" else Mark.PLAIN) for key, _ in _COUNTS)
 
 
 def _state(row: Mapping[str, Any]) -> Cell:
@@ -181,7 +176,7 @@ def _covered(sums: CoverSums, kinds: Sequence[Mapping[str, Any]], losses: Sequen
                 _state(row),
                 *_counts(row),
                 Cell(f"{float(share * 100):.1f} %", share * 100),
-                *map(_count, soon),
+                *map(count_cell, soon),
             )
         )
     table = Table(
@@ -253,7 +248,7 @@ def _doubts(sums: CoverSums) -> Table:
             (
                 Cell(words.capital(doubt.meaning)),
                 Cell("meters without any promise" if row["bare"] else "promises of meters"),
-                _count(row["meters"], Mark.FLAG),
+                count_cell(row["meters"], Mark.FLAG),
                 Cell(_WHAT_TO_DO[doubt]),
             )
         )
@@ -264,185 +259,6 @@ def _doubts(sums: CoverSums) -> Table:
         tuple(rows),
         None if rows else "Nothing: every promise of every meter can be told.",
     )
-
-
-def _columns(settings: Mapping[str, Any]) -> Table:
-    used = settings.get("columns", {})
-    rows = [
-        (Cell(column.value), Cell(used[column.value]) if column.value in used else NOTHING, Cell(column.meaning))
-        for column in MeterColumn
-    ]
-    unused = ", ".join(settings.get("unused", ()))
-    return Table(
-        "columns",
-        "How its columns were read",
-        columns(("column", "Column"), ("header", "In the list"), ("meaning", "What it is")),
-        tuple(rows),
-        f"Not used: {unused}." if unused else None,
-    )
-
-
-def _list(sums: CoverSums, fleet: Mapping[str, Any], more: Mapping[str, str]) -> list[Part]:
-    read = _columns(fleet["settings"])
-    kinds = sums.problems()
-    total = sum(int(row["lines"]) for row in kinds)
-    by_kind = Table(
-        "problems",
-        "What could not be used",
-        columns(("kind", "What"), ("used", "The meter"), ("lines", "Lines")),
-        tuple(
-            (
-                Cell(words.capital(LineProblem(row["kind"]).meaning)),
-                Cell("is used without it" if row["meter_used"] else "is left out"),
-                _count(row["lines"], Mark.PLAIN if row["meter_used"] else Mark.FLAG),
-            )
-            for row in kinds
-        ),
-        None if kinds else "Every value of every line was used.",
-    )
-    if not total:
-        return [read, by_kind]
-    note = None
-    if total > MOST_LINES:
-        note = (
-            f"The first {MOST_LINES} of {total:,}; all are in " + more.get("problems", "the view meter_problems") + "."
-        )
-    lines = Table(
-        "problem_lines",
-        "Line by line",
-        columns(
-            ("line", "Line"),
-            ("meter", "Meter"),
-            ("used", "The meter"),
-            ("column", "Column"),
-            ("written", "It says"),
-            ("reason", "Reason"),
-        ),
-        tuple(
-            (
-                _count(row["line_no"]),
-                Cell(str(row["meter_id"])) if row["meter_id"] else NOTHING,
-                Cell("used without it" if row["meter_used"] else "left out"),
-                Cell(str(row["column_name"])) if row["column_name"] else NOTHING,
-                Cell(str(row["written"])) if row["written"] is not None else NOTHING,
-                Cell(words.capital(LineProblem(row["kind"]).meaning)),
-            )
-            for row in sums.problem_lines(MOST_LINES)
-        ),
-        note,
-    )
-    return [read, by_kind, lines]
-
-
-def _names(names: Sequence[Written]) -> Table:
-    rows = []
-    for name in names[:MOST_LINES]:
-        if name.why_not:
-            said = Cell(words.capital(CoverDoubt(name.why_not).meaning), mark=Mark.FLAG)
-        else:
-            said = Cell(name.supplier or "")
-        rows.append(
-            (
-                Cell(name.supplier_written),
-                Cell(name.product_written) if name.product_written else NOTHING,
-                _count(name.meters),
-                said,
-            )
-        )
-    return Table(
-        "names",
-        "What the names in the list stand for",
-        columns(
-            ("supplier_written", "Supplier in the list"),
-            ("product_written", "Product in the list"),
-            ("meters", "Meters"),
-            ("supplier", "In the catalogue"),
-        ),
-        tuple(rows),
-        f"The first {MOST_LINES} of {len(names):,}." if len(names) > MOST_LINES else None,
-    )
-
-
-_QUOTES = """
-SELECT t.term_id, d.file_name, d.revision, d.effective_from, t.duration_text, t.duration_months, t.duration_days,
-  t.volume_cap_usgal, t.ends, t.start_rule, t.start_event, e.field, e.page, e.quote
-FROM terms AS t JOIN documents AS d USING (document_id)
-LEFT JOIN evidence AS e ON e.item_id = t.term_id AND e.field IN ('duration_months', 'duration_days', 'volume_cap_usgal')
-WHERE t.term_id IN (SELECT unnest(?::VARCHAR[]))
-ORDER BY t.term_id, e.page, e.field
-"""
-_STARTS = """
-SELECT term_id, start_no, event, plus_months FROM starts
-WHERE term_id IN (SELECT unnest(?::VARCHAR[])) ORDER BY term_id, start_no
-"""
-
-
-class _Counted(NamedTuple):
-    start_rule: str | None
-    start_event: str | None
-
-
-def _promises(views: Views, terms: Sequence[Mapping[str, Any]]) -> Table:
-    told: dict[str, list[Mapping[str, Any]]] = {}
-    for row in views.rows(_QUOTES, [[term["term_id"] for term in terms]]):
-        told.setdefault(str(row["term_id"]), []).append(row)
-    starts: dict[str, list[StartRow]] = {}
-    for row in views.rows(_STARTS, [[term["term_id"] for term in terms]]):
-        months = Decimal(str(row["plus_months"]))
-        start = StartRow(str(row["term_id"]), int(str(row["start_no"])), str(row["event"]), months)
-        starts.setdefault(start.term_id, []).append(start)
-    rows = []
-    for term in terms:
-        held = told.get(term["term_id"], [])
-        if not held:
-            continue
-        first = held[0]
-        places = tuple(
-            dict.fromkeys(
-                Place(str(row["file_name"]), int(str(row["page"])), row["quote"], term["term_id"], str(row["field"]))
-                for row in held
-                if row["page"] is not None
-            )
-        )
-        edition = " ".join(str(part) for part in (first["revision"], first["effective_from"]) if part)
-        rows.append(
-            (
-                Cell(str(term["supplier"]), more=edition or None),
-                Cell(str(term["size_label"])),
-                Cell(kind_words(kind_of(term))),
-                _limits(first, places),
-                Cell(words.start(_Counted(first["start_rule"], first["start_event"]), starts.get(term["term_id"], ()))),
-                state_cell(str(term["state"])),
-                _count(term["meters"]),
-            )
-        )
-    return Table(
-        "promises",
-        "The promises reckoned with, those of most meters first",
-        columns(
-            ("supplier", "Supplier and edition"),
-            ("size", "Size"),
-            ("promise", "Promise"),
-            ("limits", "Limits"),
-            ("start", "Counted from"),
-            ("state", "State"),
-            ("meters", "Meters"),
-        ),
-        tuple(rows),
-        f"At most {MOST_TERMS} are listed." if len(terms) == MOST_TERMS else None,
-    )
-
-
-def _limits(row: Mapping[str, Any], places: tuple[Place, ...]) -> Cell:
-    parts = []
-    if row["duration_months"] is not None:
-        parts.append(words.counted(Fraction(row["duration_months"]), "month"))
-    elif row["duration_days"] is not None:
-        parts.append(words.counted(int(row["duration_days"]), "day"))
-    if row["volume_cap_usgal"] is not None:
-        parts.append(f"{words.figure(Fraction(row['volume_cap_usgal']))} gal")
-    rule = f", {words.spaced(str(row['ends']))}" if len(parts) == 2 else ""
-    return Cell(" or ".join(parts) + rule if parts else words.spaced(str(row["ends"])), places=places)
 
 
 def _assumptions(sums: CoverSums) -> tuple[str, ...]:
@@ -470,6 +286,7 @@ _DETAIL_COLUMNS = (
     ("left_months", "Months left"),
     ("left_usgal", "Volume left (gal)"),
     ("doubt", "Doubt"),
+    ("assumed", "Assumed"),
 )
 
 
@@ -488,6 +305,8 @@ def _details(rows: Sequence[Mapping[str, Any]]) -> Table:
             return Cell(f"{END_MARKS[value]} {END_WORDS[value]}".strip())
         if key == "doubt":
             return Cell(CoverDoubt(value).meaning)
+        if key == "assumed":
+            return Cell("; ".join(Assumption(one).meaning for one in str(value).split(", ")))
         if key == "left_usgal":
             return Cell(f"{value:,.0f}", round(value))
         if isinstance(value, int):

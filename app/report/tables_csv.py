@@ -3,6 +3,7 @@
 import csv
 from pathlib import Path
 
+from firstcap.app.report.notes import write_notes
 from firstcap.app.report.paper import Mark, Paper
 from firstcap.app.report.writers import as_json
 from firstcap.schema.errors import UsageError
@@ -28,5 +29,6 @@ def write_table(paper: Paper, key: str, out: Path) -> str:
         ) from error
     finally:
         unfinished.unlink(missing_ok=True)
+    notes = write_notes(out, paper.cautions)
     told = "; ".join(status.text for status in paper.statuses)
-    return f"{paper.title}. {told} {len(table.rows):,} rows written to {out}"
+    return f"{paper.title}. {told} {len(table.rows):,} rows written to {out}, its cautions to {notes}"

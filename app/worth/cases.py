@@ -12,6 +12,7 @@ from firstcap.app.report.rows import DocumentRow
 from firstcap.app.worth.bench import BenchResult
 from firstcap.app.worth.prices import price_for
 from firstcap.schema.claims import Call, ClaimAction
+from firstcap.schema.fleet import COUNTED_FROM
 from firstcap.schema.vocabulary import DutyKind, TermState
 from firstcap.store.catalogue import Catalogue, StoredTerm
 from firstcap.store.claims import ClaimAct, LoggedAct
@@ -62,6 +63,13 @@ class Claim:
     @property
     def unconfirmed(self) -> bool:
         return self.term.state is TermState.PROPOSED
+
+    @property
+    def may_have_begun_earlier(self) -> bool:
+        """Counted from manufacture or purchase, for which the list has no date of its own."""
+        term = self.term.term
+        events = [term.start_event, *(one.event for one in term.starts), *(one.start_event for one in term.limits)]
+        return any(event is not None and COUNTED_FROM[event].may_be_earlier for event in events)
 
     def act(self, action: ClaimAction, note: str | None = None) -> ClaimAct:
         """What the log keeps of an act on this claim."""

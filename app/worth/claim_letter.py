@@ -24,14 +24,8 @@ def letter_of(case: Case, enclosure: Paper, *, sender: str | None, on: date, cur
         "The enclosure lists each meter with its dates, its registration and its results, and the clauses this letter "
         "rests on. Rights that we have beside this warranty are not waived by this letter."
     )
-    unconfirmed = sum(claim.unconfirmed for claim in case.claims)
     return Letter(
-        doubts=(
-            f"{words.capital(words.counted(unconfirmed, 'meter'))} claimed on a promise that the program read and no "
-            "person has checked: confirm it first.",
-        )
-        if unconfirmed
-        else (),
+        doubts=_doubts(case),
         sender=(sender or _OPEN, _OPEN),
         to=(case.supplier, _OPEN, _OPEN),
         subject=f"Warranty claim for {words.counted(len(case.claims), 'water meter')}: {_promises(case)}",
@@ -40,6 +34,19 @@ def letter_of(case: Case, enclosure: Paper, *, sender: str | None, on: date, cur
         sign=("Signature", "Name", "Title", "Date"),
         enclosure=enclosure,
     )
+
+
+def _doubts(case: Case) -> tuple[str, ...]:
+    """What a person must settle before signing."""
+    found = []
+    if unconfirmed := sum(claim.unconfirmed for claim in case.claims):
+        found.append(
+            f"{words.counted(unconfirmed, 'meter')} claimed on a promise that the program read and no person has "
+            "checked: confirm it first."
+        )
+    if earlier := sum(claim.may_have_begun_earlier for claim in case.claims):
+        found.append(f"{words.counted(earlier, 'meter')} {told.BEGUN_EARLIER}")
+    return tuple(found)
 
 
 def _promises(case: Case) -> str:

@@ -354,10 +354,12 @@ def case_paper(case: Case, *, on: date, currency: str) -> Paper:
         head = columns(("meter_id", "Meter"), ("log", "Log"))
         parts.append(Section("Claimed before", (Table("claims-before", "Left out", head, logged),)))
     unconfirmed = sum(claim.unconfirmed for claim in claims)
+    earlier = sum(claim.may_have_begun_earlier for claim in claims)
     statuses = (
         Status(f"{words.counted(len(claims), 'meter')}; prepared on {on}, not signed, not sent."),
         confirmation(len({c.term.term_id for c in claims if c.unconfirmed}), len(case.terms)),
         *((Status("Unconfirmed promises are claimed on: confirm them first.", open=True),) if unconfirmed else ()),
+        *((Status(f"{words.counted(earlier, 'meter')} {told.BEGUN_EARLIER}", open=True),) if earlier else ()),
     )
     return Paper(
         kind="claim",

@@ -25,6 +25,11 @@ CALLS = {
     Call.COVER_ENDED: "cover ended",
     Call.NO_PROMISE: "no promise at this flow",
 }
+# Follows a count of meters.
+BEGUN_EARLIER = (
+    "claimed on a cover that counts from manufacture or purchase; the day of shipment stands for it here. If that day "
+    "was earlier the cover may have ended: look it up."
+)
 
 
 def per_cent(value: Fraction) -> str:

@@ -100,6 +100,14 @@ def cover(catalogue: Catalogue, day: date = DAY, proposed: bool = True) -> list[
     )
 
 
+def _may_begin_earlier(term: Term) -> bool:
+    """Manufacture and purchase may lie before the shipment that stands for them."""
+    clocks = [limit.start_event or term.start_event for limit in term.limits if limit.kind is LimitKind.TIME]
+    if clocks and (term.start_rule or StartRule.SINGLE) is not StartRule.SINGLE:
+        clocks = [start.event for start in term.starts]
+    return any(event in (StartEvent.MANUFACTURE, StartEvent.PURCHASE) for event in clocks)
+
+
 def _shown(days: Days | None, low: bool) -> date | None:
     found = None if days is None else days.low if low else days.high
     return None if found in (FOREVER, LONG_AGO) else found
@@ -129,6 +137,9 @@ def test_millions_of_meters_are_reckoned_as_one_is(
         assert row["ends_by_time"] == _shown(one.time, True), told
         assert (row["ends_on_earliest"], row["ends_on_latest"]) == (_shown(one.end, True), _shown(one.end, False)), told
         assert (row["doubt"] is None) == (one.covered is True or (one.covered is False and one.end.high < DAY)), told
+        assert ("event_may_be_earlier" in (row["assumed"] or "")) is _may_begin_earlier(term), told
+        capped = term.ends is not Ends.LIFE and any(limit.kind is LimitKind.VOLUME for limit in term.limits)
+        assert row["left_usgal"] is None or capped or term.ends is Ends.LIFE, told
         if row["left_months"] is not None:
             assert row["left_months"] == whole_months(DAY, row["ends_by_time"]), told
         if row["ends_on"] is not None and one.end.high != FOREVER:

@@ -23,6 +23,7 @@ RELEASED = {
     3: "b72684534c2a5f4f",
     4: "2427db3fc21b0e2d",
     5: "2250248f31cdf711",
+    6: "aa2fd0a7ad62cd4d",
 }
 
 

@@ -1,0 +1,2 @@
+-- Whether the event itself may lie before the date of the list that stands for it.
+ALTER TABLE base.event_dates ADD COLUMN may_be_earlier BOOLEAN;
