@@ -78,7 +78,7 @@ def promise_times(unit: Unit, context: Context) -> tuple[list[Hit], list[Hit]]:
         if _fails_within(unit, hit, before):
             times.append(hit)
             continue
-        if times and _is_ceiling(unit, times[-1], hit):
+        if times and (_is_ceiling(unit, times[-1], hit) or _is_other_end(unit, times[-1], hit)):
             times.append(hit)
             continue
         bound = _AT_LEAST.search(before) and (unit.of(Family.TRIGGER) or not _UP_TO.search(before))
@@ -130,6 +130,23 @@ def _is_ceiling(unit: Unit, first: Hit, hit: Hit) -> bool:
     return started and len(between) < 90 and ";" not in between and CEILING.search(between) is not None
 
 
+def _is_other_end(unit: Unit, first: Hit, hit: Hit) -> bool:
+    """ "In the first 18 months after you install it or the first two years after we ship it": each time has its start."""
+    between = unit.run.text[first.end : hit.start]
+    begun = [start.start for start in unit.of(Family.START)]
+    return (
+        any(0 <= place - first.end <= 3 for place in begun)
+        and any(0 <= place - hit.end <= 3 for place in begun)
+        and _OR_FIRST.search(between) is not None
+        and bool(unit.of(Family.RULE))
+    )
+
+
+_OR_FIRST = re.compile(
+    r"\b(?:or|oder|ou|o|u)\s+(?:(?:in|within|during|inside|innerhalb|während|dans|pendant|durante|en)\s+)?"
+    r"(?:(?:the|der|den|les|los|las)\s+)?(?:first|ersten|premiers?|premières|primeros)?\s*$",
+    re.IGNORECASE,
+)
 _UP_TO = re.compile(r"\bfor (?:up to|a maximum of)\s*$", re.IGNORECASE)
 
 _OF_SERVICE = re.compile(r"^\s*of (?:service|use|operation)\b(?! experience| life)", re.IGNORECASE)
@@ -232,7 +249,7 @@ def promised_by_failing(unit: Unit, hit: Hit) -> bool:
 
 
 CEILING = re.compile(
-    r"\b(?:not beyond|but (?:in no case|never|not) (?:beyond|more than|longer than|later than)|in no (?:case|event) (?:beyond|more|longer|later)|"
+    r"\b(?:not beyond|(?:but|though|yet|and) (?:in no case|never|not) (?:for )?(?:beyond|more than|longer than|later than|past)|(?:in no (?:case|event)|under no circumstances?) (?:for )?(?:beyond|more|longer|later|past|after)|"
     r"at (?:the )?(?:most|latest)|no(?:t)? (?:later|longer|more) than|(?:with|subject to) (?:a|an) (?:ceiling|limit|cap|maximum|outside limit)|"
     r"up to a maximum|maximum of|capped at|con (?:un )?(?:tope|límite|máximo)|sin exceder|como máximo|dans la limite|au maximum|"
     r"au plus tard|sans (?:excéder|dépasser)|höchstens|längstens|spätestens|maximal)\b",

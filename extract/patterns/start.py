@@ -128,6 +128,11 @@ def _noun(span: "Span") -> _Named | None:
         return None
     if form == "ship" and lower_at(span.doc, span.start - 1) in {"we", "they", "you"}:
         return _Named(StartEvent.SHIPMENT, True)
+    if form == "made" and (
+        lower_at(span.doc, span.end) in {"of", "from", "up", "good", "to"}
+        or (lower_at(span.doc, span.start - 1) or "").endswith("ly")
+    ):
+        return None  # "badly made", "made of bad material"
     if form in {"mfg", "mfr", "assembly", "ship"} and lower_at(span.doc, span.end) not in {"date", "dates", "day", "."}:
         return None
     if (
@@ -159,6 +164,15 @@ def _set(span: "Span") -> _Named | None:
     }:  # fmt: skip
         return None
     return _Named(StartEvent.INSTALLATION, True)
+
+
+def _put_in(span: "Span") -> _Named | None:
+    """ "After you put it in", not "put it in writing", "put it in service"."""
+    ended = lower_at(span.doc, span.end) in {"", ",", ".", ";", "or", "and", ")", "yourself"} or span[-1].lower_ in {
+        "place",
+        "line",
+    }
+    return _Named(StartEvent.INSTALLATION, True) if ended else None
 
 
 _SERVICE = word("service", "use", "operation", "action", "commission", "duty", "gebrauch", "betrieb")
@@ -216,6 +230,13 @@ _NAMES: tuple[Pattern, ...] = (
          [word("is", "was", "are", "were", "been", "being", "be"), word("set"),
           word("in", "into", "on", op="?"), word("place", "line", op="?")]],
         _set, "the meter goes into the ground", _Named(StartEvent.INSTALLATION, True), "the limit is set by law",
+    ),
+    Pattern(
+        "put_in", "a person puts it in: after you put it in, once it has been put in",
+        [[word("put", "puts", "set", "sets", "fit", "fits", "plumb", "plumbs"), word("it", "them"), word("in", "into", "up"),
+          word("place", "line", op="?")],
+         [word("been", "is", "are", "was", "were"), word("put", "plumbed"), word("in")]],
+        _put_in, "after you put it in", _Named(StartEvent.INSTALLATION, True), "put it in writing",
     ),
     Pattern(
         "bill_of_lading", "the paper that goes with a shipment: bill of lading, consignment note, waybill",
