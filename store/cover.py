@@ -104,8 +104,9 @@ class CoverSums:
 
     def assumptions(self) -> list[dict[str, Any]]:
         return self._rows(
-            """SELECT unnest(string_split(assumed, ', ')) AS assumption, sum(meters)::BIGINT AS meters
-            FROM sums WHERE assumed IS NOT NULL GROUP BY assumption ORDER BY meters DESC, assumption"""
+            """SELECT assumption, sum(meters)::BIGINT AS meters
+            FROM (SELECT unnest(string_split(assumed, ', ')) AS assumption, meters FROM sums WHERE assumed IS NOT NULL)
+            GROUP BY assumption ORDER BY meters DESC, assumption"""
         )
 
     def losses(self) -> list[Loss]:
