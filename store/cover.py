@@ -34,7 +34,7 @@ SELECT coalesce(n.supplier, n.supplier_written) AS supplier, s.size_label, s.shi
   t.component, t.promise, t.accuracy_level, t.state, t.document_id
 FROM (
   SELECT name_no, size_label, year(shipped_on)::INTEGER AS shipped_year, version_no, covered, cap_code, doubt_code,
-    assumed_bits, (year(ends) * 12 + month(ends))::INTEGER AS end_month, count(*) AS meters
+    assumed_bits, CASE WHEN covered THEN (year(ends) * 12 + month(ends))::INTEGER END AS end_month, count(*) AS meters
   FROM (
     SELECT *, CASE WHEN isfinite(end_at) THEN end_at END AS ends
     FROM (SELECT * EXCLUDE (ends) FROM base.cover_on(?::DATE, include_proposed := ?))

@@ -221,6 +221,12 @@ CASE
   WHEN a_year_usgal >= 0 THEN 'infinity'::DATE
 END;
 
+-- A day moved by months, of which there are mostly none; and the same where a limit has no months at all. Both only spare
+-- the calendar where there is nothing to reckon.
+CREATE OR REPLACE MACRO base.moved(day, months) AS CASE WHEN months = 0 THEN day ELSE (day + to_months(months))::DATE END;
+
+CREATE OR REPLACE MACRO base.after(day, months) AS CASE WHEN months IS NOT NULL THEN (day + to_months(months))::DATE END;
+
 -- Words are numbers while millions of rows are reckoned and summed.
 CREATE OR REPLACE MACRO base.cap_word(code) AS ['time', 'volume', 'both'][code];
 
@@ -272,29 +278,24 @@ WITH promised AS MATERIALIZED (
       ELSE 7
     END AS without,
     day::DATE AS on_day,
-    CASE combined
-      WHEN 'later_of' THEN greatest(
-        (m.shipped_low + to_months(shipped_plus_low))::DATE, (m.installed_low + to_months(installed_plus_low))::DATE,
+    CASE
+      WHEN combined IS NULL THEN base.moved(m.shipped_low, shipped_plus_low)
+      WHEN combined = 'later_of' THEN greatest(
+        base.moved(m.shipped_low, shipped_plus_low), base.moved(m.installed_low, installed_plus_low),
         '-infinity'::DATE)
-      ELSE CASE WHEN unknown AND combined IS NOT NULL THEN '-infinity'::DATE
-        WHEN combined IS NULL THEN (m.shipped_low + to_months(shipped_plus_low))::DATE
-        ELSE least(
-          (m.shipped_low + to_months(shipped_plus_low))::DATE, (m.installed_low + to_months(installed_plus_low))::DATE)
-        END
+      WHEN unknown THEN '-infinity'::DATE
+      ELSE least(base.moved(m.shipped_low, shipped_plus_low), base.moved(m.installed_low, installed_plus_low))
     END AS a_from_low,
-    CASE combined
-      WHEN 'earlier_of' THEN least(
-        (m.shipped_high + to_months(shipped_plus_high))::DATE,
-        (m.installed_high + to_months(installed_plus_high))::DATE, 'infinity'::DATE)
-      ELSE CASE WHEN unknown AND combined IS NOT NULL THEN 'infinity'::DATE
-        WHEN combined IS NULL THEN (m.shipped_high + to_months(shipped_plus_high))::DATE
-        ELSE greatest(
-          (m.shipped_high + to_months(shipped_plus_high))::DATE,
-          (m.installed_high + to_months(installed_plus_high))::DATE)
-        END
+    CASE
+      WHEN combined IS NULL THEN base.moved(m.shipped_high, shipped_plus_high)
+      WHEN combined = 'earlier_of' THEN least(
+        base.moved(m.shipped_high, shipped_plus_high), base.moved(m.installed_high, installed_plus_high),
+        'infinity'::DATE)
+      WHEN unknown THEN 'infinity'::DATE
+      ELSE greatest(base.moved(m.shipped_high, shipped_plus_high), base.moved(m.installed_high, installed_plus_high))
     END AS a_from_high,
-    (m.installed_low + to_months(installed_plus_low))::DATE AS b_from_low,
-    (m.installed_high + to_months(installed_plus_high))::DATE AS b_from_high
+    base.moved(m.installed_low, installed_plus_low) AS b_from_low,
+    base.moved(m.installed_high, installed_plus_high) AS b_from_high
   FROM base.meter_uses AS m
   JOIN base.named_lines AS n ON n.name_no = m.name_no
   LEFT JOIN sized AS s ON s.name_no = m.name_no AND s.meter_size = m.size_label
@@ -324,24 +325,24 @@ WITH promised AS MATERIALIZED (
       WHEN NOT has_time AND cap_usgal IS NULL THEN '-infinity'::DATE
       WHEN NOT has_time THEN NULL
       WHEN latest THEN greatest(
-        (a_from_low + to_months(a_low))::DATE, a_from_low + a_days,
-        (b_from_low + to_months(b_low))::DATE, b_from_low + b_days,
+        base.after(a_from_low, a_low), a_from_low + a_days,
+        base.after(b_from_low, b_low), b_from_low + b_days,
         CASE WHEN unknown AND combined IS NULL THEN '-infinity'::DATE END)
       WHEN unknown AND combined IS NULL THEN '-infinity'::DATE
       ELSE least(
-        (a_from_low + to_months(a_low))::DATE, a_from_low + a_days,
-        (b_from_low + to_months(b_low))::DATE, b_from_low + b_days)
+        base.after(a_from_low, a_low), a_from_low + a_days,
+        base.after(b_from_low, b_low), b_from_low + b_days)
     END AS time_low,
     CASE
       WHEN for_life OR (NOT has_time AND cap_usgal IS NULL) THEN 'infinity'::DATE
       WHEN NOT has_time THEN NULL
       WHEN latest AND unknown AND combined IS NULL THEN 'infinity'::DATE
       WHEN latest THEN greatest(
-        (a_from_high + to_months(a_high))::DATE, a_from_high + a_days,
-        (b_from_high + to_months(b_high))::DATE, b_from_high + b_days)
+        base.after(a_from_high, a_high), a_from_high + a_days,
+        base.after(b_from_high, b_high), b_from_high + b_days)
       ELSE least(
-        (a_from_high + to_months(a_high))::DATE, a_from_high + a_days,
-        (b_from_high + to_months(b_high))::DATE, b_from_high + b_days,
+        base.after(a_from_high, a_high), a_from_high + a_days,
+        base.after(b_from_high, b_high), b_from_high + b_days,
         CASE WHEN unknown AND combined IS NULL THEN 'infinity'::DATE END)
     END AS time_high,
     CASE
