@@ -15,6 +15,7 @@ from firstcap.store.catalogue import Catalogue, report_rows
 from firstcap.store.rows import fetch
 
 MEMORY = "3GB"
+_ORDERED = 200_000  # meters whose rows are put in order before they are written
 _COUNTS = """
   sum(meters)::BIGINT AS meters,
   coalesce(sum(meters) FILTER (WHERE covered), 0)::BIGINT AS covered,
@@ -190,14 +191,18 @@ def write_cover(
 ) -> int:
     """Every meter and promise as CSV, streamed to a file that appears whole or not at all; how many rows.
 
+    In the order of the list where it is not too long for that, else as they come.
     CatalogueError where it cannot be written.
     """
     unfinished = out.with_name(f".{out.stem}.part{out.suffix}")
     target = str(unfinished).replace("'", "''")
     try:
-        with catalogue.reading({"memory_limit": memory, "preserve_insertion_order": "false"}) as connection:
+        with catalogue.reading({"memory_limit": memory}) as connection:
+            [meters] = connection.execute("SELECT count(*) FROM base.meters").fetchall()[0]
+            order = "ORDER BY line_no, component, promise, term_id" if meters <= _ORDERED else ""
+            connection.execute(f"SET preserve_insertion_order = {bool(order)}")
             [row] = connection.execute(
-                "COPY (SELECT * FROM meter_cover_on(?::DATE, include_proposed := ?)) "
+                f"COPY (SELECT * FROM meter_cover_on(?::DATE, include_proposed := ?) {order}) "
                 f"TO '{target}' (FORMAT csv, HEADER)",
                 [day, include_proposed],
             ).fetchall()

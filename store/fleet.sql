@@ -461,7 +461,8 @@ SELECT
       - CASE WHEN (on_day + to_months(datediff('month', on_day, time_low)::INTEGER))::DATE > time_low THEN 1 ELSE 0 END
     )::INTEGER
   END AS left_months,
-  CASE WHEN used_usgal <= cap_usgal THEN cap_usgal - used_usgal WHEN used_usgal > cap_usgal THEN 0 END AS left_usgal,
+  CASE WHEN used_usgal <= cap_usgal THEN round(cap_usgal - used_usgal, 1) WHEN used_usgal > cap_usgal THEN 0 END
+    AS left_usgal,
   base.assumed_words(assumed_bits) AS assumed
 FROM base.cover_on(day, include_proposed := include_proposed);
 
