@@ -1,8 +1,10 @@
 """The order of assembly: context, sentences, tables, credits, join, finish; and what a document as a whole owes."""
 
+import re
 from collections.abc import Sequence
 
 from firstcap.extract.assembly.answers import note_questions
+from firstcap.extract.assembly.bands import bands_in
 from firstcap.extract.assembly.context import (
     Context,
     build_context,
@@ -27,6 +29,7 @@ from firstcap.extract.assembly.unread import note_unread
 from firstcap.extract.page import BlockKind, Layout
 from firstcap.extract.patterns.base import Family
 from firstcap.schema.terms import ReadingWarning, Term
+from firstcap.schema.vocabulary import Promise
 
 _PROSE = (BlockKind.PARAGRAPH, BlockKind.LIST_ITEM)
 
@@ -55,8 +58,10 @@ def assemble_explained(
             _from_intro(draft, intros.get(draft.unit.headings))
         drafts.extend(made)
         last = block_units[-1]
-        if (last.text.rstrip().endswith(":") and last.of(Family.TRIGGER)) or _heads(last):
+        if (last.text.rstrip().endswith(":") and _leads(last)) or _heads(last):
             intros[last.headings] = last
+            if len(block_units) > 1 and _THIS.match(last.text):
+                last.extra["said"] = block_units[-2]  # "This lasts until the first of …:": what it is stands before
     heed_footnotes(drafts, context)
     for draft in drafts:
         from_headings(draft, context)
@@ -77,6 +82,17 @@ def assemble(layout: Layout, supplier: str | None, *, is_warranty: bool) -> tupl
     return [item.term for item in finished], warnings
 
 
+_THIS = re.compile(
+    r"\W*(?:[\d.]+\s+)?(?:this|it|that|these|those|they|both|dies|diese\w*|cette|ce|cela|esta?|esto)\b", re.IGNORECASE
+)
+
+
+def _leads(unit: Unit) -> bool:
+    """ "We warrant the following:", "This lasts from delivery until the first of two limits is reached:"."""
+    pointing = _THIS.match(unit.text) is not None and bool(unit.of(Family.START, Family.RULE))
+    return bool(unit.of(Family.TRIGGER)) or pointing
+
+
 def _heads(unit: Unit) -> bool:
     """ "Warranty durations from shipment": a line that ends in no stop and says when the times below it start."""
     text = unit.text.rstrip()
@@ -92,9 +108,15 @@ def _from_intro(draft: Draft, intro: Unit | None) -> None:
         hit = intro.first(family)
         if hit is not None:
             draft.put(name, Found.of(hit).passed_on())
-    promise = promise_of(intro)
+    said = intro.extra.get("said")
+    promise = promise_of(intro) or (promise_of(said) if isinstance(said, Unit) else None)
     if promise is not None:
         draft.put("promise", promise.passed_on())
+    rule = intro.first(Family.RULE)
+    if rule is not None and len(draft.times) + len(draft.volumes) > 1:
+        draft.put("rule", Found.of(rule).passed_on())
+    if not draft.bands and draft.get("promise") is Promise.ACCURACY:
+        draft.bands = bands_in(intro) or (bands_in(said) if isinstance(said, Unit) else [])
     sizes = intro.of(Family.SIZE)
     if draft.sizes is None and sizes:
         draft.sizes = Found(tuple(dict.fromkeys(label for hit in sizes for label in hit.value)), sizes[0], True)  # type: ignore[attr-defined]

@@ -208,6 +208,8 @@ def _meanings(words: tuple[str, ...], part: Unit, context: Context) -> list[Name
     for key, value in level.items():
         if re.search(rf"\b{key}\b", label, re.IGNORECASE):
             standard = part.first(Family.STANDARD)
+            if len({hit.value for hit in part.of(Family.STANDARD)}) > 1:
+                standard = None  # each for a type or size of its own: note_level_standard keeps them apart
             if standard is not None:
                 context.level_standards[value] = Found.of(standard).passed_on()
             bands = bands_in(part)

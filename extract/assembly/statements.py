@@ -38,7 +38,7 @@ from firstcap.extract.assembly.unit import Hit, Unit
 from firstcap.extract.assembly.unnumbered import with_reference
 from firstcap.extract.patterns.base import Family
 from firstcap.schema.quantities import Duration
-from firstcap.schema.vocabulary import Promise
+from firstcap.schema.vocabulary import Ends, Promise
 
 
 def statements(units: Sequence[Unit], context: Context, carried: Draft | None = None) -> list[Draft]:
@@ -249,6 +249,7 @@ def _groups(
         draft.refs = [hit for hit in refs if low <= hit.start < high] or (list(refs) if len(stretches) == 1 else [])
         drafts.extend(one for kind in by_kind(draft, part, context) for one in by_level(kind, part, unit))
     _share_tail(drafts, unit)
+    _share_head(drafts, unit, anchors)
     for index in range(len(drafts) - 1):
         if not drafts[index].refs and not drafts[index].volumes and drafts[index].get("promise") is Promise.ACCURACY:
             later_refs = next((d.refs for d in drafts[index + 1 :] if d.refs), [])
@@ -267,6 +268,30 @@ def _groups(
             if failing is not None:
                 draft.put("promise", Found(Promise.FUNCTION, failing, True, "promise.by_failure"))
     return drafts
+
+
+def _share_head(drafts: Sequence[Draft], unit: Unit, anchors: Sequence[Hit]) -> None:
+    """ "Until the first of these events: (a) …; (b) …", "15 years or 1,750,000 gallons for 5/8, 2,500,000 for 3/4".
+
+    A rule before all limits holds for each group of them; a time before the volume of the first size, for every size.
+    """
+    if len(drafts) < 2 or not anchors:
+        return
+    rule = unit.first(Family.RULE)
+    if rule is not None and rule.end <= anchors[0].start and rule.value is Ends.FIRST_OF:
+        for draft in drafts:
+            if len(draft.times) + len(draft.volumes) > 1:
+                draft.put("rule", Found.of(rule).passed_on())
+    first = drafts[0]
+    if first.sizes is None or len(first.times) != 1 or not first.volumes or first.times[0].hit is not anchors[0]:
+        return
+    listed = [draft for draft in drafts[1:] if draft.volumes and not draft.times and draft.sizes is not None]
+    if len(listed) != len(drafts) - 1 or any(draft.sizes == first.sizes for draft in listed):
+        return
+    for draft in listed:
+        draft.times = list(first.times)
+        for name in ("start", "rule"):
+            draft.put(name, _passed_on(first.scalars.get(name)))
 
 
 def _passed_on(found: Found | None) -> Found | None:

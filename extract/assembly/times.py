@@ -22,7 +22,7 @@ _STAGE_BEFORE = re.compile(
 
 _NOT_BEFORE = re.compile(
     r"\b(within|every|each|than|about|over|some|once|past|nearly|almost|another|dans les|binnen|innerhalb|dentro de(?: los)?|"
-    r"alle|seit|since|after about|at most|next|hasta|en un plazo de|spätestens(?: jedoch)?|maximum of|up to|(?:part|balance|rest|remainder|end|course) of (?:the|these|those|its))\s*$",
+    r"alle|seit|since|after about|at most|next|coming|ensuing|hasta|en un plazo de|spätestens(?: jedoch)?|maximum of|up to|(?:part|balance|rest|remainder|end|course) of (?:the|these|those|its))\s*$",
     re.IGNORECASE,
 )
 
@@ -34,7 +34,7 @@ _AT_LEAST = re.compile(
 
 _NOT_AFTER = re.compile(
     r"^\s*(of age|old|ago|ahead|earlier|in advance|notice|net\b|of (?:field|use|service|experience|transmissions|export)|"
-    r"business|working|of its discovery|after (?:the |its |a )?(?:defect|discover|failure|fault|removal|it|he|they|you|receipt|notice)(?! (?:is|are|was|were|has|have|had) (?:been )?(?:first |duly |properly )?(?:installed|shipped|fitted|put|set|placed|delivered|bought|purchased|made|manufactured|sold|commissioned|accepted|invoiced|received)| (?:buy|bought|purchased?|receive|install))|"
+    r"business|working|of its discovery|after (?:the |its |a )?(?:defect|discover|failure|fault|removal|it|he|they|you|receipt|notice)(?! (?:is|are|was|were|has|have|had) (?:been )?(?:first |duly |properly )?(?:installed|shipped|fitted|put|set|placed|delivered|bought|purchased|made|manufactured|sold|commissioned|accepted|invoiced|received)| (?:buy|bought|purchased?|receive|install|put|set|fit|take delivery|leaves?|left|goes|went))|"
     r"of (?:discover|noticing|finding|learning|receipt)|from (?:the )?(?:discover|date of (?:discover|notice|removal|invoice is))|later|contract)",
     re.IGNORECASE,
 )

@@ -76,7 +76,7 @@ COMPONENTS = PhraseTable(
             "component.endpoint",
             C.ENDPOINT,
             "endpoint|endpoints; end -? point|points; end point|points; radio _? endpoint*|transmitter*|module*|unit*|device*|node*; radio|radios; transmitter|transmitters; transceiver*; communication|communications module*|unit*|device*; "
-            "telemetry|rf|ami|amr|pit|wall unit*|module*|endpoint*|transmitter*|device*; pulse sender*|transmitter*; interface unit*; meter interface unit*; miu|mius; cellular? module|modules; radio head*; wireless? sensor node*",
+            "telemetry|rf|ami|amr|pit|wall unit*|module*|endpoint*|transmitter*|device*; pulse sender*|transmitter*|unit*|module*|output*; signal|signalling|pulser unit*|head*; interface unit*; meter interface unit*; miu|mius; cellular? module|modules; radio head*; wireless? sensor node*",
             "A radio endpoint is free from defects for ten years",
             "the point of shipment",
         ),

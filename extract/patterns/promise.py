@@ -52,7 +52,7 @@ PROMISES = PhraseTable(
             P.FUNCTION,
             f"not|never {_BREAKS}; that|which|will|should|case|body|lens|housing|register {_BREAKS}; exhausted|drained|flat|depleted; runs|run|ran|goes|go down|flat|dead|blank; dies; stops|stop|stopped|ceases|ceased working|transmitting|registering|turning|reading|to; unreadable|illegible; "
             "warranted|guaranteed to function|work|operate; warranted|guaranteed to do ... what|as; fog|fogging|fogged; fog - free; remain|remains|stay|stays|keep|keeps|be ,? _? legible|readable|clear|sealed|watertight; legible|readable; not ,? leak|crack|corrode|burst|seize|split|freeze|warp|fail|stick; not to? leak|crack|corrode|fail|burst|seize|fog; leak - tight|proof?; leakage; cracking; fracture; bursting; rupture; splitting; neither|nor leak|leaks|crack|cracks|corrode|corrodes|burst|bursts; burst; turn|turns freely; odometer turns; "
-            "power|powers|operate|operates|run|supply|supplies the meter|endpoint|module|unit|radio|register; keep|keeps it|them working|running|alive|powered; keep|keeps ... in operation|service|running|working; to last; will last; correct pulses; reads? correctly; transmit|transmits _? _? correctly; perform|performs as|substantially; moisture|condensation; "
+            "power|powers|operate|operates|run|runs|drive|drives|supply|supplies|feed|feeds the|its meter|endpoint|module|unit|radio|register|transmitter|device; transmit|transmits|send|sends|broadcast|broadcasts|report|reports|deliver|delivers its|the|hourly|daily|all? _? readings|reads|reading|data|signals|messages; keep|keeps it|them working|running|alive|powered; keep|keeps ... in operation|service|running|working; to last; will last; correct pulses; reads? correctly; transmit|transmits _? _? correctly; perform|performs as|substantially; moisture|condensation; "
             "loss of reading; battery life is|of? warranted|guaranteed; not to? fail; against failure|failing|breakdown; continue to operate|function|work|transmit; opens and closes; be tight; watertight; free of|from condensation|fog|fogging|leaks|leakage|corrosion; corrode|corrosion through?; what the remark says; leak; fail|fails; wear out",
             "warranted to remain readable, free of fogging",
             "a failed meter is exchanged",
@@ -68,7 +68,7 @@ PROMISES = PhraseTable(
         _row(
             "promise.function.es",
             P.FUNCTION,
-            "empañamiento; agotamiento; avería|averías; pérdida de lectura; legible|legibles; estanqueidad; fugas; no se? agriete; sin condensación",
+            "empañamiento; agotamiento; avería|averías; pérdida de lectura; legible|legibles; estanqueidad; fugas; alimenta|alimentará|alimente al|el|los contador|medidor|módulo|equipo|contadores|medidores; transmite|transmitirá|emite|emitirá|envía|enviará las|sus|los lecturas|datos; seguirá|sigue contando|funcionando|transmitiendo; no se? agriete; sin condensación",
             "contra empañamiento",
             "la lectura mensual",
             language="es",
@@ -92,7 +92,7 @@ PROMISES = PhraseTable(
         _row(
             "promise.function.fr",
             P.FUNCTION,
-            "lisible|lisibles; sans buée; buée; panne|pannes; défaillance|défaillances; étanche|étanches|étanchéité; autonomie",
+            "lisible|lisibles; sans buée; buée; panne|pannes; défaillance|défaillances; étanche|étanches|étanchéité; autonomie; alimente|alimentera|alimentent le|la|les compteur|compteurs|module|appareil; reste|restera en service|fonctionnement; émet|émettra|transmet|transmettra les|ses relevés|index|données",
             "reste lisible et sans buée",
             "la lecture",
             language="fr",
@@ -116,7 +116,7 @@ PROMISES = PhraseTable(
         _row(
             "promise.function.de",
             P.FUNCTION,
-            "ablesbar; beschlagfrei; beschlagen; undicht*|undichtigkeit*; dicht|dichtheit; funktionsfähig; ausfall; lesbar; betriebsbereit",
+            "ablesbar; beschlagfrei; beschlagen; undicht*|undichtigkeit*; dicht|dichtheit; funktionsfähig; ausfall; lesbar; betriebsbereit; versorgt|speist den|das|die zähler|modul|gerät; mit strom versorgt; sendet|überträgt ... werte|zählerstände|daten",
             "bleibt ablesbar und beschlagfrei",
             "der Ausbau",
             language="de",
@@ -427,7 +427,18 @@ def find_types(doc: "Doc") -> list[Mention]:
 def find(doc: "Doc") -> list[Mention]:
     """Promises, levels, meter types and flow roles, each family on its own."""
     levels = [mention for mention in LEVELS.find(doc) if not _another(doc.text, mention)]
-    return [*PROMISES.find(doc), *levels, *find_types(doc), *FLOW_ROLES.find(doc)]
+    promises = [mention for mention in PROMISES.find(doc) if not _german_this(doc.text, mention)]
+    return [*promises, *levels, *find_types(doc), *FLOW_ROLES.find(doc)]
+
+
+def _german_this(text: str, mention: Mention) -> bool:
+    """ "Für diese Teile gilt dies länger": a pronoun, no battery that dies."""
+    return mention.text == "dies" and bool(
+        re.search(r"\b(?:gilt|gelten|ist|wird|wenn|dass|soweit|sofern)\s+$", text[: mention.start])
+        or re.match(
+            r"\s+(?:ab|gilt|ist|nicht|für|auch|bei|in|der|die|das|wird|kann|entsprechend)\b", text[mention.end :]
+        )
+    )
 
 
 # "Exchanged for a new meter", "credit toward another new meter": a thing given, no limits of accuracy.

@@ -214,7 +214,8 @@ PATTERNS: tuple[Pattern, ...] = (
     Pattern(
         "first_of_these", "the first of these (limits) to be reached",
         [[word("first"), word("of"), word("these", "those", "either", "them", "which"),
-          word(NUMBER, "limits", op="*")],
+          word(NUMBER, "limits", "events", "following", op="*")],
+         [word("first"), word("of"), word("the"), word("following"), word(NUMBER, op="?"), word("limits", "events", "dates", "two", op="?")],
          [word("first"), word("of"), N, word("limits", "events", "dates", "to")],
          [word("first"), word("of"), word("the"), N, word("limits", "events", "dates", "to", "is", "comes")],
          [word("first"), word("of"), _WORDS, word("to"), word("be", op="?"), word(*_REACH)]],

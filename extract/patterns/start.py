@@ -314,7 +314,7 @@ _FILL = (
     "beneficial",
     "substantial", "formal", "date's", "bill", "lading", "carton", "dealer", "distributor", "district", "owner",
     "city", "body",
-    "l'", "la", "le", "les", "du", "de", "des", "d'", "el", "los", "las", "del", "der", "die", "das", "dem", "den",
+    "l'", "l’", "d’", "la", "le", "les", "du", "de", "des", "d'", "el", "los", "las", "del", "der", "die", "das", "dem", "den",
     "des", "cada",
     "lote", "chaque", "compter", "partir", "contar", "dater", "su", "sa", "son", "ihrer", "seiner", "jeder",
     "jeweiligen", "of",
