@@ -136,56 +136,64 @@ def _sentences(layout: Layout, parties: Parties, languages: Collection[str]) -> 
         for index, block in enumerate(layout.blocks)
         if block.kind is BlockKind.HEADING and _excludes(block.run.text, languages, parties)
     }
-    enumerating = _enumerating(layout, excluding, parties, languages)
+    said = [[one for run in _runs(block) for one in _split(run, parties)] for block in layout.blocks]
+    enumerating = _enumerating(layout, said, excluding, languages)
     for index, block in enumerate(layout.blocks):
         if block.kind in (BlockKind.FURNITURE, BlockKind.HEADING):
-            if block.kind is BlockKind.FURNITURE:
-                yield from _split(block, block.run, parties, headed=False, listed=False, claims=False)
-            else:
+            headed = False
+            if block.kind is BlockKind.HEADING:
                 open_list = False
-                if not excluding.isdisjoint(block.headings) and index not in excluding:  # "Exclusions", "Frost"
-                    yield from _split(block, block.run, parties, headed=True, listed=False, claims=False)
+                headed = not excluding.isdisjoint(block.headings) and index not in excluding  # "Exclusions", "Frost"
+                if not headed:
+                    continue
+            for sentence in said[index]:
+                sentence.headed, sentence.claims = headed, False
+                yield sentence
             continue
         headed = not excluding.isdisjoint(block.headings) or index in enumerating
         claims = not contract or bool(warranty_sections & set(block.headings[-1:]))
         in_list = open_list and (block.kind is BlockKind.LIST_ITEM or _is_item(block))
         last: _Sentence | None = None
-        for run in _runs(block):
-            for last in _split(block, run, parties, headed=headed, listed=in_list, claims=claims):
-                yield last
+        for last in said[index]:
+            last.headed, last.listed, last.claims = headed, in_list, claims
+            yield last
         if not in_list and last is not None:
             open_list = not last.text.rstrip().endswith((".", "!", "?")) and _opens_list(last, languages)
-    return
 
 
 def _enumerating(
-    layout: Layout, excluding: Collection[int], parties: Parties, languages: Collection[str]
+    layout: Layout,
+    said: Sequence[Sequence[_Sentence]],
+    excluding: Collection[int],
+    languages: Collection[str],
 ) -> frozenset[int]:
     """Blocks that together name causes one by one ("Frozen meters. Grit in the chamber."), whatever stands over them.
 
     They are a paragraph, the paragraphs below one heading, or the items of one list, of which most sentences name a
     cause without promising or asking; three causes or more make a list of exclusions.
     """
+    causes_of: dict[int, list[frozenset[ExclusionKind]]] = {}
+
+    def named(index: int) -> list[frozenset[ExclusionKind]]:
+        """The causes that each sentence of a block names."""
+        if index not in causes_of:
+            causes_of[index] = [_causes_named(sentence, languages) for sentence in said[index]]
+        return causes_of[index]
+
     found: set[int] = set()
     for group in _groups(layout, excluding):
-        sentences_of = {
-            index: [
-                sentence
-                for run in _runs(layout.blocks[index])
-                for sentence in _split(layout.blocks[index], run, parties, headed=False, listed=False, claims=False)
-            ]
-            for index in group
-        }
-        causes: set[ExclusionKind] = set()
-        naming = 0
-        for sentence in (one for of in sentences_of.values() for one in of):
-            kinds = {row.kind for row, _, _ in _spans(exclusion.CAUSES, sentence, languages)}
-            if kinds and not _TELLS.intersection(token.norm_ for token in sentence.span):
-                causes |= kinds
-                naming += 1
-        if len(causes) >= 3 and naming >= 3 and naming * 2 >= sum(map(len, sentences_of.values())):
+        kinds = [of for index in group for of in named(index)]
+        naming = sum(map(bool, kinds))
+        if naming >= 3 and naming * 2 >= len(kinds) and len(frozenset().union(*kinds)) >= 3:
             found.update(group)
     return frozenset(found)
+
+
+def _causes_named(sentence: _Sentence, languages: Collection[str]) -> frozenset[ExclusionKind]:
+    """The causes in a sentence that neither advises nor promises; none where it does."""
+    if any(token.norm_ in _TELLS for token in sentence.span):
+        return frozenset()
+    return frozenset(row.kind for row, _, _ in _spans(exclusion.CAUSES, sentence, languages))
 
 
 def _groups(layout: Layout, excluding: Collection[int]) -> Iterator[list[int]]:
@@ -215,16 +223,14 @@ def _runs(block: Block) -> Iterable[Run]:
     return (*(cell.run for cell in block.table.cells), *block.table.notes)
 
 
-def _split(
-    block: Block, run: Run, parties: Parties, *, headed: bool, listed: bool, claims: bool
-) -> Iterator[_Sentence]:
+def _split(run: Run, parties: Parties) -> list[_Sentence]:
     vocabulary = _vocabulary() if run.origin is Origin.OCR else frozenset()
     doc = read(run.text, parties.suppliers, parties.customers, vocabulary)
-    before = None
+    made: list[_Sentence] = []
     for span in sentences(doc):
         if span.text.strip():
-            before = _Sentence(run, doc, span, headed, listed, claims, before)
-            yield before
+            made.append(_Sentence(run, doc, span, before=made[-1] if made else None))
+    return made
 
 
 @cache
@@ -383,8 +389,7 @@ def _tells_else(sentence: _Sentence) -> bool:
 
 def _enumerates(sentence: _Sentence, languages: Collection[str]) -> bool:
     """Three or more causes in a sentence that neither advises nor promises: a list of exclusions, however opened."""
-    kinds = {row.kind for row, _, _ in _spans(exclusion.CAUSES, sentence, languages)}
-    return len(kinds) >= 3 and not any(token.norm_ in _TELLS for token in sentence.span)
+    return len(_causes_named(sentence, languages)) >= 3
 
 
 _ALL_BUT = frozenset("anybody anyone nobody other none nothing anything all any everyone".split())

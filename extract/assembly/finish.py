@@ -117,7 +117,7 @@ def from_headings(draft: Draft, context: Context) -> None:
                 draft.put("component", Found.of(specific[0]).passed_on())
         if "promise" not in draft.scalars:
             found_promise = promise_of(unit)
-            if found_promise is not None and not (False):
+            if found_promise is not None:
                 draft.put("promise", found_promise.passed_on())
         if (
             draft.get("promise") is Promise.ACCURACY
