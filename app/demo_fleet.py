@@ -30,13 +30,16 @@ class FleetOutputs:
     claims: Path
     letters: tuple[Path, ...]
     found: str
+    meters: int
+    tested: int
+    tests: int
 
     def lines(self) -> list[str]:
         """For a person: each file with what is in it."""
         return [
-            f"Cover of 5,000 invented meters on {DAY}: {self.cover}",
+            f"Cover of {self.meters:,} invented meters on {DAY}: {self.cover}",
             f"What to test before its accuracy cover ends within {WITHIN_MONTHS} months: {self.test_first}",
-            f"100 invented bench tests of two flows each: {self.claims}",
+            f"{self.tests:,} invented bench tests of {self.tested:,} meters: {self.claims}",
             f"  {self.found}",
             *(f"  Letter to complete and sign, with its enclosure: {letter}" for letter in self.letters),
         ]
@@ -60,7 +63,7 @@ def look_at_fleet(catalogue: "Catalogue", folder: Path, reviewer: str) -> FleetO
     from firstcap.app.worth.test_first import Worth, test_first
     from firstcap.schema.errors import UsageError
 
-    import_list(catalogue, folder / METERS, day=DAY)
+    imported = import_list(catalogue, folder / METERS, day=DAY)
     match_names(catalogue, reviewer, take_near)
     cover, first = folder / "fleet.html", folder / "test-first.html"
     deliver(catalogue, DAY, [cover], include_proposed=True)
@@ -72,14 +75,15 @@ def look_at_fleet(catalogue: "Catalogue", folder: Path, reviewer: str) -> FleetO
     held = bench_list(folder / TESTS, day=DAY)
     outcome = library.claims(catalogue, held.tests, settings, held.table)
     found = outcome.paper.statuses[0].text
+    counts = (imported.lines, len({test.meter_id for test in held.tests}), len(held.tests))
     try:
         written = library.write_files(catalogue, outcome, folder / "claims", settings)
     except UsageError as error:
         report = folder / "claims.html"
         deliver_paper(outcome.paper, report)
-        return FleetOutputs(cover, first, report, (), f"{found} No letters: {error}")
+        return FleetOutputs(cover, first, report, (), f"{found} No letters: {error}", *counts)
     letters = tuple(path for path in written if path.suffix == ".pdf")
-    return FleetOutputs(cover, first, written[-1], letters, found)
+    return FleetOutputs(cover, first, written[-1], letters, found, *counts)
 
 
 def commands(folder: Path, catalogue: str) -> list[str]:
