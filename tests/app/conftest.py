@@ -98,7 +98,7 @@ DAMAGED = FailedReading(
 )
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def stack() -> tuple[Reading, ...]:
     return STACK
 

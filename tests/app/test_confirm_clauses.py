@@ -1,6 +1,7 @@
 """What a document excludes, asks and settles is gone through like its promises: one look a family."""
 
 import io
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 
@@ -37,18 +38,24 @@ CONDITIONS = (
 )
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def paper(stack: tuple[Reading, ...]) -> Reading:
     """One promise, three exclusions, one duty, two other conditions."""
     changes = {"exclusions": EXCLUSIONS, "duties": DUTIES, "conditions": CONDITIONS, "warnings": ()}
     return stack[1].model_copy(update=changes)
 
 
-@pytest.fixture
-def catalogue(tmp_path: Path, paper: Reading) -> Catalogue:
-    made = Catalogue(tmp_path / "firstcap.duckdb")
+@pytest.fixture(scope="module")
+def read(tmp_path_factory: pytest.TempPathFactory, paper: Reading) -> Path:
+    made = Catalogue(tmp_path_factory.mktemp("read") / "firstcap.duckdb")
     made.record(paper)
-    return made
+    return made.path
+
+
+@pytest.fixture
+def catalogue(tmp_path: Path, read: Path) -> Catalogue:
+    """A copy of the catalogue with that paper that a test may write to."""
+    return Catalogue(Path(shutil.copy(read, tmp_path / "firstcap.duckdb")))
 
 
 @pytest.fixture

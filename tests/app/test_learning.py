@@ -1,6 +1,7 @@
 """Decisions teach: every pattern has a record, and later readings are as sure as people found earlier ones right."""
 
 import json
+import shutil
 from decimal import Decimal
 from pathlib import Path
 
@@ -26,7 +27,7 @@ def read_with(term: Term, size: str, pattern: str) -> Term:
     return stamped(term.model_copy(update={"size_label": size, "evidence": told}))
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def paper(stack: tuple[Reading, ...]) -> Reading:
     """Twelve promises: six read with a pattern that is right, six with one that is mostly wrong."""
     sizes = ("5/8", "3/4", "1", "1-1/2", "2", "3")
@@ -34,11 +35,30 @@ def paper(stack: tuple[Reading, ...]) -> Reading:
     return stack[0].model_copy(update={"terms": tuple(terms), "warnings": ()})
 
 
-@pytest.fixture
-def catalogue(tmp_path: Path, paper: Reading) -> Catalogue:
-    made = Catalogue(tmp_path / "firstcap.duckdb")
+@pytest.fixture(scope="module")
+def read(tmp_path_factory: pytest.TempPathFactory, paper: Reading) -> Path:
+    """That paper in a catalogue, nothing decided."""
+    made = Catalogue(tmp_path_factory.mktemp("read") / "firstcap.duckdb")
     made.record(paper)
-    return made
+    return made.path
+
+
+@pytest.fixture(scope="module")
+def taught(tmp_path_factory: pytest.TempPathFactory, read: Path) -> Path:
+    """The same after the decisions of `decide`."""
+    made = Catalogue(Path(shutil.copy(read, tmp_path_factory.mktemp("taught") / "firstcap.duckdb")))
+    decide(made)
+    return made.path
+
+
+@pytest.fixture
+def catalogue(tmp_path: Path, read: Path) -> Catalogue:
+    return Catalogue(Path(shutil.copy(read, tmp_path / "firstcap.duckdb")))
+
+
+@pytest.fixture
+def decided(tmp_path: Path, taught: Path) -> Catalogue:
+    return Catalogue(Path(shutil.copy(taught, tmp_path / "firstcap.duckdb")))
 
 
 def decide(catalogue: Catalogue) -> None:
@@ -69,10 +89,9 @@ def test_before_any_decision_a_pattern_has_only_proposals(catalogue: Catalogue) 
     assert counts(one) == (6, 0, 0, 0) and (one.low, one.high) == (None, None)
 
 
-def test_a_pattern_is_counted_once_a_term_however_many_values_it_gave(catalogue: Catalogue) -> None:
-    decide(catalogue)
-    assert counts(record_of(catalogue, GOOD)) == (6, 6, 0, 0)
-    assert counts(record_of(catalogue, POOR)) == (6, 1, 2, 2)
+def test_a_pattern_is_counted_once_a_term_however_many_values_it_gave(decided: Catalogue) -> None:
+    assert counts(record_of(decided, GOOD)) == (6, 6, 0, 0)
+    assert counts(record_of(decided, POOR)) == (6, 1, 2, 2)
 
 
 def test_only_the_pattern_of_the_value_that_was_wrong_is_blamed(tmp_path: Path, stack: tuple[Reading, ...]) -> None:
@@ -91,10 +110,9 @@ def test_only_the_pattern_of_the_value_that_was_wrong_is_blamed(tmp_path: Path, 
     assert counts(record_of(made, "duration_months")) == (1, 1, 0, 0)
 
 
-def test_what_is_taken_back_no_longer_counts(catalogue: Catalogue) -> None:
-    decide(catalogue)
-    catalogue.undo("R. Alder")
-    assert counts(record_of(catalogue, POOR)) == (6, 1, 2, 1)
+def test_what_is_taken_back_no_longer_counts(decided: Catalogue) -> None:
+    decided.undo("R. Alder")
+    assert counts(record_of(decided, POOR)) == (6, 1, 2, 1)
 
 
 @pytest.mark.parametrize(
@@ -118,9 +136,8 @@ def test_the_interval_is_wilsons_formula() -> None:
     assert wilson(right, decided) == pytest.approx(((middle - spread) / whole, (middle + spread) / whole), abs=1e-6)
 
 
-def test_a_pattern_that_was_often_wrong_makes_later_readings_less_sure(catalogue: Catalogue, paper: Reading) -> None:
-    decide(catalogue)
-    fitted = fit(examples(catalogue))
+def test_a_pattern_that_was_often_wrong_makes_later_readings_less_sure(decided: Catalogue, paper: Reading) -> None:
+    fitted = fit(examples(decided))
     assert (fitted.decided, fitted.right) == (11, 7)
     assert fitted.calibration.patterns[POOR] > 0 > fitted.calibration.patterns[GOOD]
     assert fitted.after < fitted.before
@@ -137,18 +154,16 @@ def test_a_term_of_which_only_the_remedy_was_wrong_is_right_in_its_numbers(catal
     assert [one.right for one in examples(catalogue)] == [True]
 
 
-def test_the_same_decisions_give_the_same_file(catalogue: Catalogue) -> None:
-    decide(catalogue)
-    texts = {to_toml(fit(order)) for order in (examples(catalogue), examples(catalogue))}
+def test_the_same_decisions_give_the_same_file(decided: Catalogue) -> None:
+    texts = {to_toml(fit(order)) for order in (examples(decided), examples(decided))}
     assert len(texts) == 1
-    assert fit(examples(catalogue)).calibration == Calibration.from_toml(texts.pop())
+    assert fit(examples(decided)).calibration == Calibration.from_toml(texts.pop())
 
 
-def test_fitting_again_after_reading_with_the_calibration_changes_nothing(catalogue: Catalogue, paper: Reading) -> None:
-    decide(catalogue)
-    fitted = fit(examples(catalogue))
-    catalogue.record(fitted.calibration.applied(paper))
-    assert to_toml(fit(examples(catalogue))) == to_toml(fitted)
+def test_fitting_again_after_reading_with_the_calibration_changes_nothing(decided: Catalogue, paper: Reading) -> None:
+    fitted = fit(examples(decided))
+    decided.record(fitted.calibration.applied(paper))
+    assert to_toml(fit(examples(decided))) == to_toml(fitted)
 
 
 def test_few_decisions_are_too_few() -> None:
@@ -174,10 +189,9 @@ def test_a_calibration_keeps_what_was_read_and_names_itself(paper: Reading) -> N
 
 
 def test_the_command_lists_writes_and_is_used_by_the_next_reading(
-    catalogue: Catalogue, capsys: pytest.CaptureFixture[str]
+    decided: Catalogue, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    decide(catalogue)
-    main_ends = ["patterns", "--catalogue", str(catalogue.path)]
+    main_ends = ["patterns", "--catalogue", str(decided.path)]
     run(*main_ends, "--json")
     facts = {one["pattern"]: one for one in json.loads(capsys.readouterr().out)}
     assert (facts[POOR]["confirmed"], facts[POOR]["struck"]) == (1, 2)
@@ -186,7 +200,7 @@ def test_the_command_lists_writes_and_is_used_by_the_next_reading(
     assert line.split() == [GOOD, "6", "6", "0", "0", "61%", "to", "100%"]
     run(*main_ends, "--recalibrate")
     assert "11 decided terms, 7 of them right" in capsys.readouterr().err
-    assert load(beside(catalogue.path)).patterns[POOR] > 0
+    assert load(beside(decided.path)).patterns[POOR] > 0
 
 
 def run(*arguments: str) -> None:

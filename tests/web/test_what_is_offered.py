@@ -1,5 +1,6 @@
 """Candidates that the machine did not take are offered first; of a page that is not there the words are shown."""
 
+import shutil
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from decimal import Decimal
@@ -31,10 +32,10 @@ PROMISE = Term(
 )
 
 
-@pytest.fixture
-def office(tmp_path: Path) -> Office:
+@pytest.fixture(scope="module")
+def read(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A catalogue whose one paper is nowhere."""
-    catalogue = Catalogue(tmp_path / "firstcap.duckdb")
+    catalogue = Catalogue(tmp_path_factory.mktemp("read") / "firstcap.duckdb")
     catalogue.record(
         Reading(
             document_id="a" * 64,
@@ -46,6 +47,12 @@ def office(tmp_path: Path) -> Office:
             reader="reader for tests",
         )
     )
+    return catalogue.path
+
+
+@pytest.fixture
+def office(tmp_path: Path, read: Path) -> Office:
+    catalogue = Catalogue(Path(shutil.copy(read, tmp_path / "firstcap.duckdb")))
     return Office(catalogue, "R. Alder", rules("127.0.0.1"))
 
 
