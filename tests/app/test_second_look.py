@@ -1,6 +1,7 @@
 """A second person judges the same proposals blind; where the two differ is listed, counted and settled in the log."""
 
 import io
+import shutil
 from collections.abc import Callable
 from decimal import Decimal
 from pathlib import Path
@@ -20,6 +21,19 @@ from firstcap.store.second import SecondLook, pairs
 
 FIRST, SECOND, THIRD = "R. Alder", "M. Fescue", "J. Sedge"
 Sit = Callable[..., str]
+
+
+@pytest.fixture(scope="module")
+def gone_through(ready_made: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The ready-made catalogue after one person has confirmed all five as they stand."""
+    made = Path(shutil.copy(ready_made, tmp_path_factory.mktemp("through") / "firstcap.duckdb"))
+    sat(Session(Catalogue(made), reviewer=FIRST), *"yyyyy", "q")
+    return made
+
+
+@pytest.fixture
+def all_confirmed(catalogue: Catalogue, gone_through: Path) -> None:
+    shutil.copy(gone_through, catalogue.path)
 
 
 @pytest.fixture
@@ -78,8 +92,8 @@ def test_nobody_takes_the_second_look_at_what_they_decided_first(first: Sit, cat
     assert len(SecondLook(catalogue, SECOND).documents()) == 2
 
 
-def test_two_people_who_agree_leave_no_difference(first: Sit, second: Sit, catalogue: Catalogue) -> None:
-    first(*"yyyyy", "q")
+@pytest.mark.usefixtures("all_confirmed")
+def test_two_people_who_agree_leave_no_difference(second: Sit, catalogue: Catalogue) -> None:
     second(*"yyyyy", "q")
     assert left(catalogue) == []
     assert all(one.agreed == one.items for one in agreement(pairs(catalogue)))
@@ -91,18 +105,16 @@ def test_only_what_both_have_decided_is_compared(first: Sit, second: Sit, catalo
     assert pairs(catalogue) == []
 
 
+@pytest.mark.usefixtures("all_confirmed")
 def test_a_value_corrected_by_one_is_a_difference_and_its_limits_are_not_told_again(
-    first: Sit, second: Sit, catalogue: Catalogue
+    second: Sit, catalogue: Catalogue
 ) -> None:
-    first(*"yyyyy", "q")
     second("y", "f cap 700,000 gal", "y", "y", "y", "y", "y", "q")
     assert left(catalogue) == [("volume_cap_usgal", "640000", "700000")]
 
 
-def test_a_free_period_that_is_the_whole_period_is_no_difference_of_its_own(
-    first: Sit, second: Sit, catalogue: Catalogue
-) -> None:
-    first(*"yyyyy", "q")
+@pytest.mark.usefixtures("all_confirmed")
+def test_a_free_period_that_is_the_whole_period_is_no_difference_of_its_own(second: Sit, catalogue: Catalogue) -> None:
     second("y", "f time 6 years", "y", "y", "y", "y", "y", "q")
     assert left(catalogue) == [("duration_months", "60", "72")]
     settled(catalogue, "2", "q")
@@ -115,8 +127,8 @@ def test_every_compared_field_has_a_name_of_its_own() -> None:
     assert len({name_of(field) for field in fields}) == len(fields)
 
 
-def test_settling_for_the_second_is_a_signed_correction(first: Sit, second: Sit, catalogue: Catalogue) -> None:
-    first(*"yyyyy", "q")
+@pytest.mark.usefixtures("all_confirmed")
+def test_settling_for_the_second_is_a_signed_correction(second: Sit, catalogue: Catalogue) -> None:
     second("y", "f cap 700,000 gal", "y", "y", "y", "y", "y", "q")
     said = settled(catalogue, "2 the page says so", "q")
     assert f"1 {FIRST}: 640,000 gal" in said and f"2 {SECOND}: 700,000 gal" in said and "0 differences left" in said
@@ -126,10 +138,8 @@ def test_settling_for_the_second_is_a_signed_correction(first: Sit, second: Sit,
     assert (last.reviewer, last.note) == (THIRD, f"settled: as {SECOND} decided; the page says so")
 
 
-def test_settling_for_the_first_keeps_the_value_and_is_logged_too(
-    first: Sit, second: Sit, catalogue: Catalogue
-) -> None:
-    first(*"yyyyy", "q")
+@pytest.mark.usefixtures("all_confirmed")
+def test_settling_for_the_first_keeps_the_value_and_is_logged_too(second: Sit, catalogue: Catalogue) -> None:
     second("y", "f cap 700,000 gal", "y", "y", "y", "y", "y", "q")
     settled(catalogue, "1", "q")
     assert left(catalogue) == []
@@ -137,18 +147,16 @@ def test_settling_for_the_first_keeps_the_value_and_is_logged_too(
     assert catalogue.decisions()[-1].reviewer == THIRD
 
 
-def test_agreement_is_counted_on_what_was_decided_before_settling(
-    first: Sit, second: Sit, catalogue: Catalogue
-) -> None:
-    first(*"yyyyy", "q")
+@pytest.mark.usefixtures("all_confirmed")
+def test_agreement_is_counted_on_what_was_decided_before_settling(second: Sit, catalogue: Catalogue) -> None:
     second("y", "f cap 700,000 gal", "y", "y", "y", "y", "y", "q")
     before = agreement(pairs(catalogue))
     settled(catalogue, "2", "q")
     assert agreement(pairs(catalogue)) == before
 
 
-def test_settling_taken_back_opens_the_difference_again(first: Sit, second: Sit, catalogue: Catalogue) -> None:
-    first(*"yyyyy", "q")
+@pytest.mark.usefixtures("all_confirmed")
+def test_settling_taken_back_opens_the_difference_again(second: Sit, catalogue: Catalogue) -> None:
     second("y", "f cap 700,000 gal", "y", "y", "y", "y", "y", "q")
     settled(catalogue, "2", "q")
     catalogue.undo(THIRD)
@@ -167,11 +175,11 @@ def test_a_promise_that_only_one_lets_stand_is_settled_either_way(
     assert catalogue.terms()[0].state is state
 
 
+@pytest.mark.usefixtures("all_confirmed")
 @pytest.mark.parametrize(("take", "count"), [(Take.FIRST, 0), (Take.SECOND, 1)])
 def test_a_promise_that_only_the_second_found_is_settled_either_way(
-    first: Sit, second: Sit, catalogue: Catalogue, take: Take, count: int
+    second: Sit, catalogue: Catalogue, take: Take, count: int
 ) -> None:
-    first(*"yyyyy", "q")
     added = ("1", "", "", "register", "", "function", "ten (10) years", "", "", "", "", "repair", "p. 2", "y")
     second("y", "a", *added, "y", "y", "y", "y", "q")
     assert left(catalogue) == [(WHOLE, None, "true")]
@@ -203,10 +211,10 @@ def test_facts_and_clauses_are_compared_by_kind(stack: tuple[Reading, ...], tmp_
     assert made.rows("SELECT days FROM duties") == [{"days": 60}]
 
 
+@pytest.mark.usefixtures("all_confirmed")
 def test_kappa_is_that_of_the_statistics_library_and_undefined_where_only_one_value_was_given(
-    first: Sit, second: Sit, catalogue: Catalogue
+    second: Sit, catalogue: Catalogue
 ) -> None:
-    first(*"yyyyy", "q")
     second("y", "f time 10 years", "y", "y", "y", "y", "y", "q")
     by_field = {one.field: one for one in agreement(pairs(catalogue))}
     months = by_field["duration_months"]
