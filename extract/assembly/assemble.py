@@ -18,6 +18,7 @@ from firstcap.extract.assembly.finished import Finished
 from firstcap.extract.assembly.footnotes import heed_footnotes
 from firstcap.extract.assembly.grids import read_grid
 from firstcap.extract.assembly.join import join
+from firstcap.extract.assembly.limit_standards import limit_standards
 from firstcap.extract.assembly.promised import promise_of
 from firstcap.extract.assembly.prose_cells import prose_units
 from firstcap.extract.assembly.remedies import document_remedy
@@ -112,6 +113,8 @@ def _from_intro(draft: Draft, intro: Unit | None) -> None:
     promise = promise_of(intro) or (promise_of(said) if isinstance(said, Unit) else None)
     if promise is not None:
         draft.put("promise", promise.passed_on())
+        if promise.value is Promise.ACCURACY and draft.get("promise") is Promise.ACCURACY and not draft.bands:
+            _limits_from(draft, intro)
     rule = intro.first(Family.RULE)
     if rule is not None and len(draft.times) + len(draft.volumes) > 1:
         draft.put("rule", Found.of(rule).passed_on())
@@ -120,6 +123,15 @@ def _from_intro(draft: Draft, intro: Unit | None) -> None:
     sizes = intro.of(Family.SIZE)
     if draft.sizes is None and sizes:
         draft.sizes = Found(tuple(dict.fromkeys(label for hit in sizes for label in hit.value)), sizes[0], True)  # type: ignore[attr-defined]
+
+
+def _limits_from(draft: Draft, intro: Unit) -> None:
+    """ "Will register within the limits for repaired meters in AWWA M6 until:": whose limits the items below keep."""
+    if {"level", "standard"} & set(draft.scalars):
+        return
+    for name, hits in (("level", intro.of(Family.LEVEL)), ("standard", limit_standards(intro))):
+        if len({hit.value for hit in hits}) == 1:
+            draft.put(name, Found.of(hits[0]).passed_on())
 
 
 def _units(context: Context) -> list[list[Unit]]:

@@ -42,7 +42,8 @@ def defines_start(unit: Unit, has_drafts: bool) -> bool:
         if unit.of(Family.DURATION, Family.PERIOD) or (unit.of(Family.REFERENCE) and warranted(unit)):
             return False
     durations = unit.of(Family.DURATION)
-    if points(unit) and unit.of(Family.RULE) and warranted(unit):
+    promising = warranted(unit) or (unit.of(Family.LEVEL, Family.BAND) and unit.of(Family.TRIGGER))
+    if points(unit) and unit.of(Family.RULE) and promising:
         return False
     if durations:
         return has_drafts and bool(ANAPHORA.match(unit.text) or _CLOCK.match(unit.text))

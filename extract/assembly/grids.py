@@ -10,13 +10,17 @@ from firstcap.extract.assembly.context import Context
 from firstcap.extract.assembly.credits import credit_table
 from firstcap.extract.assembly.draft import Found
 from firstcap.extract.assembly.labels import put_label, put_name
+from firstcap.extract.assembly.own_words import put_own_words
 from firstcap.extract.assembly.records import Grid, Record, absorb, key_of, merged, table_label
+from firstcap.extract.assembly.sections import Sections, without_new_standard
 from firstcap.extract.assembly.shape import REMARK, Shape, headings_over
 from firstcap.extract.assembly.unit import Hit, Unit, hits_of
 from firstcap.extract.page import Block, Cell, Run, Table, join_runs
 from firstcap.extract.patterns import size
 from firstcap.extract.patterns.base import Family
+from firstcap.schema.vocabulary import Promise
 
+_MEASURED = re.compile(r"year|month|gal|flow|gpm|volume|[ml]³|m3|cubic|feet", re.IGNORECASE)
 _EMPTY = re.compile(
     r"^\W*(none|n/?a|not (?:covered|applicable|warranted|offered)|no warranty|no|nil|aucune?|keine?|ninguna?|excluded)?\W*$",
     re.IGNORECASE,
@@ -64,8 +68,10 @@ def _from_heading(grid: Grid, heading: Run | None, context: Context) -> None:
         if len({hit.value for hit in found}) != 1 or any(getattr(record, name) for record in grid.records):
             continue
         for record in grid.records:
-            if name == "meter_type" or (record.sizes and not record.promise):
+            accurate = record.promise is not None and record.promise.value is Promise.ACCURACY
+            if name == "meter_type" or (record.sizes and (not record.promise or (accurate and name == "standard"))):
                 setattr(record, name, Found.of(found[0]).passed_on())
+                without_new_standard(record)
 
 
 def _first_header(table: Table) -> str:
@@ -77,7 +83,11 @@ def _records(shape: Shape) -> list[Record]:
     table = shape.table
     groups: dict[tuple[object, ...], Record] = {}
     carried: dict[int, Cell] = {}
+    sections = Sections(shape)
     for row in range(shape.first, table.rows):
+        if sections.take(row):
+            carried.clear()
+            continue
         row_cells = shape.row_cells(row)
         row_run = join_runs([cell.run for cell in row_cells])
         labels = Record(row_run)
@@ -91,22 +101,29 @@ def _records(shape: Shape) -> list[Record]:
             carried[col] = cell
             put_label(shape, labels, cell.run, kind, shape.header(col))
         labels.unnamed = shape.unnamed(row, labels)
+        sections.give(labels, row_run)
         for col in range(table.cols):
             if col in shape.keys:
                 continue
             cell = table.at(row, col)
             if cell is None or not cell.text:
                 continue
-            _data(shape, row, col, cell, labels, row_run, groups)
+            _data(shape, (row, col), cell, labels, sections.unit_text, groups)
     return merged(list(groups.values()))
 
 
 def _data(
-    shape: Shape, row: int, col: int, cell: Cell, labels: Record, row_run: Run, groups: dict[tuple[object, ...], Record]
+    shape: Shape,
+    place: tuple[int, int],
+    cell: Cell,
+    labels: Record,
+    over: str,
+    groups: dict[tuple[object, ...], Record],
 ) -> None:
+    row, col = place
     header_run = shape.header_run(col)
     record = Record(
-        row_run,
+        labels.row,
         labels.sizes,
         labels.component,
         labels.product,
@@ -126,6 +143,8 @@ def _data(
         before = record.variant
         put_name(shape, record, header_run)
         record.variant = before
+    put_own_words(shape, record, labels, cell)
+    without_new_standard(record)
     if col in shape.size_cols:
         above = [top for place in range(shape.first) if (top := shape.table.at(place, col)) is not None]
         header_cell = next((top for top in above if size.size_in(top.text, "size") is not None), None)
@@ -133,6 +152,8 @@ def _data(
             record.sizes = Found.of(Hit(shape.size_cols[col], header_cell.run))
     label_text = " ".join(shape.text(row, key) for key, kind in shape.keys.items() if kind == "name")
     unit_text = f"{header_run.text} {label_text}" if shape.size_cols else header_run.text
+    if over and not _MEASURED.search(unit_text):
+        unit_text = f"{unit_text} {over}".strip()
     remark = REMARK.search(header_run.text)
     if remark:
         return

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from firstcap.extract.assembly.context import Context
 from firstcap.extract.assembly.draft import Draft, Found
 from firstcap.extract.assembly.keyed import keyed_standards
+from firstcap.extract.assembly.limit_standards import apart_from_standard, limit_standards, standard_of
 from firstcap.extract.assembly.unit import Hit, Unit, is_covered
 from firstcap.extract.patterns.base import Family
 from firstcap.schema.vocabulary import AccuracyLevel, Promise
@@ -27,7 +28,7 @@ def fill_kind(
     if promise is not None:
         draft.put("promise", promise)
     levels = list(where.of(Family.LEVEL))
-    standard = where.first(Family.STANDARD)
+    standard = next(iter(limit_standards(where)), None)
     if promise is not None and promise.value is Promise.ACCURACY:
         if levels and not (levels[0].value is AccuracyLevel.EXTENDED_LOW_FLOW and len(where.of(Family.BAND)) > 1):
             draft.put("level", Found.of(levels[0]))
@@ -189,7 +190,7 @@ def by_level(draft: Draft, part: Unit, unit: Unit) -> list[Draft]:
         if levels:
             draft.scalars["level"] = Found.of(levels[0])
         return [draft]
-    standards = part.of(Family.STANDARD)
+    standards = limit_standards(part)
     made = []
     anchors = (
         [limit.hit.start for limit in draft.times]
@@ -208,14 +209,16 @@ def by_level(draft: Draft, part: Unit, unit: Unit) -> list[Draft]:
             own.refs = [hit for hit in draft.refs if low <= hit.start < high]
         own.scalars["level"] = Found.of(level)
         following = levels[index + 1].start if index + 1 < len(levels) else part.end
-        after = [hit for hit in standards if level.start <= hit.start < following]
+        standard = standard_of(level, levels, standards, part)
         if len(standards) == len(levels) and _in_turn(standards, levels):
-            after = [standards[index]]
+            standard = standards[index]
         keyed = keyed_standards(part, level.start, following)
         if keyed:
             own.scalars["keyed"] = Found(keyed)
-        if after:
-            own.scalars["standard"] = Found.of(after[0])
+        if standard is not None:
+            own.scalars["standard"] = Found.of(standard)
+        elif apart_from_standard(level, levels, standards, part):
+            own.scalars.pop("standard", None)
         made.append(own)
     return made
 

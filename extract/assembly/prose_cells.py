@@ -25,7 +25,7 @@ def prose_units(index: int, block: Block, reader: Reader) -> list[Unit]:
         return []
     chosen = [cell for cell in table.cells if cell.row >= table.header_rows and _is_prose(cell, reader)]
     chosen = [cell for cell in chosen if not _is_asked(table, cell)]
-    if not chosen or not any(hits_of(cell.run, reader) for cell in chosen):
+    if not chosen or not any(hits_of(cell.run, reader) for cell in chosen) or _mostly_values(table, chosen, reader):
         return []
     chosen.sort(key=lambda cell: (cell.row, cell.col))
     runs = [_closed(cell.run) for cell in chosen]
@@ -50,6 +50,21 @@ def _is_prose(cell: Cell, reader: Reader) -> bool:
         return False
     families = {hit.family for hit in hits_of(cell.run, reader)}
     return Family.DURATION in families and bool(families & {Family.START, Family.TRIGGER, Family.COMPONENT})
+
+
+def _mostly_values(table: Table, chosen: list[Cell], reader: Reader) -> bool:
+    """More cells are short values ("Brass body, 15 years") than sentences: these are values too, in more words."""
+    held = {id(cell) for cell in chosen}
+    values = [
+        cell
+        for cell in table.cells
+        if cell.row >= table.header_rows
+        and id(cell) not in held
+        and any(hit.family is Family.DURATION for hit in hits_of(cell.run, reader))
+    ]
+    return len(values) > len(chosen) and not any(
+        hit.family is Family.TRIGGER for cell in chosen for hit in hits_of(cell.run, reader)
+    )
 
 
 def _is_asked(table: Table, cell: Cell) -> bool:

@@ -58,8 +58,11 @@ class Shape:
 
     def _first_body_row(self) -> int:
         table = self.table
-        if table.header_rows:
-            return table.header_rows
+        first = table.header_rows
+        while first > 1 and self._spans_all(first - 1) and not self._spans_all(first - 2):
+            first -= 1  # the heading of the first rows, under the names of the columns
+        if first:
+            return first
         # A list without a header row, or one whose header was not recognised: a first row without any value.
         values = [self._value_like(table.at(0, col), "") for col in range(table.cols)]
         return (
@@ -69,6 +72,10 @@ class Shape:
             and any(self._value_like(table.at(1, col), self.text(0, col)) for col in range(table.cols))
             else 0
         )
+
+    def _spans_all(self, row: int) -> bool:
+        cells = self.row_cells(row)
+        return len(cells) == 1 and cells[0].col_span == self.table.cols > 1
 
     def text(self, row: int, col: int) -> str:
         cell = self.table.at(row, col)
@@ -133,7 +140,7 @@ class Shape:
         table = self.table
         for col in range(table.cols):
             header = self.header(col)
-            cells = [table.at(row, col) for row in range(self.first, table.rows)]
+            cells = [table.at(row, col) for row in range(self.first, table.rows) if len(self.row_cells(row)) > 1]
             texts = [cell for cell in cells if cell is not None and cell.text]
             if not texts:
                 continue

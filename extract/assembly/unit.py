@@ -157,6 +157,13 @@ class Reader:
             if mention.family is not Family.RULE
             or not any(begin.start <= mention.start and mention.end <= begin.end for begin in starts)
         ]
+        # "The years since shipment": when the time starts, no word of experience.
+        found = [
+            mention
+            for mention in found
+            if mention.family is not Family.NEGATION
+            or not any(begin.start <= mention.start and mention.end <= begin.end for begin in starts)
+        ]
         # "The repaired meter accuracy" speaks of limits, not of a meter that was repaired.
         found = [
             mention
