@@ -91,13 +91,24 @@ def _height(word: Word) -> float:
 
 
 def _beyond(lines: Sequence[Line], edge: float, x0: float, x1: float) -> list[_Band]:
-    """The row next to an outer rule, on its far side: one line of cells right at the rule, if there is one."""
+    """The row next to an outer rule, on its far side: lines of cells right at the rule, if there are any.
+
+    Cells set in the middle of a row's height may share no line: lines that overlap in height are one row.
+    """
     if not lines:
         return []
+    chosen = [lines[0]]
+    for line in lines[1:4]:
+        apart = max(line.top - chosen[-1].bottom, chosen[-1].top - line.bottom)
+        if apart > 0.1 * line.size:
+            break
+        chosen.append(line)
     line = lines[0]
     near = min(abs(line.top - edge), abs(line.bottom - edge)) < 0.8 * line.size
-    cells = len(line.segments) >= 3 and all(segment.count <= 6 for segment in line.segments)
-    return [_Band([line])] if near and cells and line.x0 >= x0 and line.x1 <= x1 else []
+    segments = [segment for line in chosen for segment in line.segments]
+    cells = len(segments) >= 3 and all(segment.count <= 6 for segment in segments)
+    within = all(line.x0 >= x0 and line.x1 <= x1 for line in chosen)
+    return [_Band(sorted(chosen, key=lambda line: line.top))] if near and cells and within else []
 
 
 def _holds_cells(lines: Sequence[Line]) -> bool:

@@ -23,7 +23,7 @@ from firstcap.extract.assembly.promised import promise_of
 from firstcap.extract.assembly.prose_cells import prose_units
 from firstcap.extract.assembly.remedies import document_remedy
 from firstcap.extract.assembly.set_lines import text_grids
-from firstcap.extract.assembly.shares import give_shares, shares_elsewhere
+from firstcap.extract.assembly.shares import give_shares, shares_elsewhere, shares_of_rows
 from firstcap.extract.assembly.statements import statements
 from firstcap.extract.assembly.unit import Unit, units_of
 from firstcap.extract.assembly.unread import note_unread
@@ -71,6 +71,7 @@ def assemble_explained(
         return [], []
     give_shares(drafts, units, grids, context)
     joined = join(drafts, grids, context)
+    shares_of_rows(joined, grids)
     shares_elsewhere(joined, [*units, *_notes(context)], context)
     unread = note_unread(units, joined, grids, context)
     finished, warnings = finish(joined, context, document_remedy(units, context))

@@ -60,13 +60,36 @@ def bands_in(part: Unit) -> list[BandDraft]:
         band = _band(hit, role, flow_hit, labels)
         if role is FlowRole.NORMAL_RANGE and flow_hit is None and _above_minimum(part, roles):
             band = replace(band, above_minimum=True)
-        made.append(replace(band, product=str(named[-1].value)) if named and len(bands) > 1 else band)
+        if flow_hit is None and roles and _TEST_FLOWS.search(roles[0].mention.text):
+            band = replace(band, at_test_flows=True)
+        if named and len(bands) > 1:
+            band = replace(band, product=str(named[-1].value))
+        made.append(band)
+        if flow_hit is None:
+            made.extend(replace(band, role=also) for also in _also_at(part, roles))
     if len({band.product for band in made}) < 2:
         made = [replace(band, product=None) for band in made]
     sized = [band for band in made if band.sizes]
     if sized and len({band.sizes for band in sized}) < 2 and not any(_bracketed(part, part.of(Family.FLOW))):
         made = [replace(band, sizes=()) for band in made]
     return made
+
+
+_TEST_FLOWS = re.compile(r"\bintermediate and (?:the )?max|\bmaximum and (?:the )?interm", re.IGNORECASE)
+_AND_AT = re.compile(r"\W*(?:,|and|&|as well as|und|et|y)\s*(?:at\s+)?(?:the|its|their)?\s*", re.IGNORECASE)
+
+
+def _also_at(part: Unit, roles: Sequence[Hit]) -> list[FlowRole]:
+    """ "At the intermediate and the maximum flow": the roles after the first that the same limit holds at."""
+    found: list[FlowRole] = []
+    for left, right in itertools.pairwise(roles):
+        open_ended = re.search(r"\band\W*$", left.mention.text) is not None
+        gap = ("and" if open_ended else "") + part.run.text[left.end : right.start]
+        if not _AND_AT.fullmatch(gap) or not isinstance(right.value, FlowRole):
+            break
+        if right.value is not roles[0].value:
+            found.append(right.value)
+    return found
 
 
 def _flows_lead(part: Unit, bands: Sequence[Hit]) -> bool:

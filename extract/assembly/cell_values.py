@@ -6,9 +6,10 @@ from dataclasses import replace
 
 from firstcap.extract.assembly.bands import bands_in
 from firstcap.extract.assembly.cell_notes import noted
+from firstcap.extract.assembly.cell_tails import free_months
 from firstcap.extract.assembly.credits import cell_stages
 from firstcap.extract.assembly.draft import Found, TimeLimit
-from firstcap.extract.assembly.flow_columns import band_at_flows, band_over_flows, flow_name
+from firstcap.extract.assembly.flow_columns import band_at_flows, band_over_flows, flow_name, of_flows
 from firstcap.extract.assembly.records import Record
 from firstcap.extract.assembly.shape import Shape
 from firstcap.extract.assembly.unit import Hit, Unit
@@ -70,12 +71,17 @@ def put_values(
         if duration or cap
         else _lifted(
             flow.flow_in(run.text, unit_text, style, gallon)
-            or (flow.flow_in(run.text, f"{unit_text} {shape.outer}", style, gallon) if q_name else None),
+            or (
+                flow.flow_in(run.text, f"{unit_text} {shape.outer}", style, gallon)
+                if q_name or of_flows(shape, unit_text)
+                else None
+            ),
             run,
         )
     )
-    if re.search(r"gpm|flow|q\d|l/h|m³/h|m3/h|changeover|range", unit_text, re.IGNORECASE) and not re.search(
-        r"year|month|registr|volume|total", unit_text, re.IGNORECASE
+    if of_flows(shape, unit_text) or (
+        re.search(r"gpm|flow|q\d|l/h|m³/h|m3/h|changeover|range", unit_text, re.IGNORECASE)
+        and not re.search(r"year|month|registr|volume|total", unit_text, re.IGNORECASE)
     ):
         if flow_hit is not None:
             duration = cap = None
@@ -137,6 +143,13 @@ def _stages(shape: Shape, record: Record, duration: Hit, run: Run, notes: Sequen
         found = cell_stages(place, duration, total, shape.reader.style, bare=place not in notes)
         if found is not None and not record.credits:
             record.credits, record.full = found
+    if record.full is None and not record.credits and total is not None:
+        for place in (run, *([record.remark] if record.remark is not None else []), *notes):
+            free = free_months(place.text, total, shape.reader.style)
+            if free is not None:
+                words = Mention(Family.SHARE, free[1], free[2], free[0], "cell.tail", place.text[free[1] : free[2]])
+                record.full = Found.of(Hit(words, place))
+                return
 
 
 def _first_of(hits: Sequence[Hit], family: Family) -> Hit | None:

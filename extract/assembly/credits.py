@@ -205,6 +205,20 @@ def _ages(text: str) -> tuple[int, int, bool] | None:
     return (first, last, aged) if first <= last and (last > first or first > 0 or not aged) else None
 
 
+def year_span(text: str, head: str) -> tuple[Decimal, Decimal] | None:
+    """ "Years 11 through 20", "1-10" under "Years": the months from and to of a cell that counts years of age."""
+    ages = _ages(text)
+    if ages is None or ages[1] <= ages[0] or not (_YEAR_HEAD.search(text) or _YEAR_HEAD.search(head)):
+        return None
+    first, last, aged = ages
+    unit = (
+        1
+        if _MONTH_HEAD.search(text) or (_MONTH_HEAD.search(head) and not re.search(r"year", text, re.IGNORECASE))
+        else 12
+    )
+    return Decimal((first if aged or first == 0 else first - 1) * unit), Decimal(last * unit)
+
+
 def _worded_year(text: str) -> tuple[int, int, bool] | None:
     """ "Eleventh year", "years eleven and twelve"."""
     found = [one.value for one in credit.STAGES.find(parse(text)) if one.value.kind is credit.StageKind.SPAN]

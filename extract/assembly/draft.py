@@ -50,6 +50,7 @@ class BandDraft:
     sizes: tuple[str, ...] = ()
     product: str | None = None
     above_minimum: bool = False  # a range that begins at the meter's minimum flow
+    at_test_flows: bool = False  # "at intermediate and maximum flow": two test flows, where a table prints both
 
 
 @dataclass(frozen=True, slots=True)

@@ -468,6 +468,7 @@ def _bands(
         for band in draft.bands
         if (not band.sizes or label in band.sizes) and (band.product is None or product in (None, band.product))
     ]
+    mine = [one for band in mine for one in _at_each(band, draft, label)]
     if mine:
         return tuple(_stated(band, draft, label, level) for band in mine)
     standard = draft.get("standard")
@@ -476,6 +477,15 @@ def _bands(
     hit = draft.scalars["standard"].hit
     # The numbers of a standard are looked up where its type and size are settled, in the catalogue.
     return (AccuracyBand(basis=standard, band_text=hit.mention.text if hit else standard),)
+
+
+def _at_each(band: BandDraft, draft: Draft, label: str | None) -> list[BandDraft]:
+    """ "At intermediate and maximum flow": one band for each, where a table prints both flows of the size."""
+    tested = (FlowRole.INTERMEDIATE, FlowRole.MAXIMUM)
+    printed = {name for size, name in draft.per_size_flows if size in (label or "", "")}
+    if band.at_test_flows and printed >= set(tested):
+        return [replace(band, role=role) for role in tested]
+    return [band]
 
 
 def _stated(band: BandDraft, draft: Draft, label: str | None, level: AccuracyLevel | None) -> AccuracyBand:

@@ -45,6 +45,23 @@ def flow_name(header: str) -> FlowRole | str:
     return role_in(header) or header.strip().lower() or "flow"
 
 
+_FLOW_UNIT = re.compile(
+    r"\bgpm\b|gal(?:lons?|s?\.?)?\s*(?:per|a|/)\s*min|\bl(?:itres?|iters?)?\s*(?:per|/)\s*(?:h|min|s)|m[³3]\s*(?:/|per)\s*h|\bl/h|\bflows?\b|"
+    r"cubic (?:feet|met(?:er|re)s) per|durchfl|débits?|caudal(?:es)?",
+    re.IGNORECASE,
+)
+_OTHER_UNIT = re.compile(r"year|month|gal|volume|size|jahr|mois|año|%|percent|registr", re.IGNORECASE)
+
+
+def of_flows(shape: Shape, header: str) -> bool:
+    """A column named after a flow ("Minimum") in a table whose caption gives the unit: "Test flows in gallons per minute"."""
+    return (
+        role_in(header) is not None
+        and _OTHER_UNIT.search(header) is None
+        and _FLOW_UNIT.search(shape.outer) is not None
+    )
+
+
 @dataclass(frozen=True, slots=True)
 class FlowCell:
     """A cell of flows beside a percentage, or under one: each flow with its role, where it is told."""

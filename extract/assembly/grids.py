@@ -4,12 +4,15 @@ Every data cell carries the labels of its row and of its column; cells with the 
 """
 
 import re
+from dataclasses import replace
 
 from firstcap.extract.assembly.cell_values import footnotes, put_values
 from firstcap.extract.assembly.context import Context
 from firstcap.extract.assembly.credits import credit_table
 from firstcap.extract.assembly.draft import Found
+from firstcap.extract.assembly.full_and_tail import Parts, parts_of, put_parts
 from firstcap.extract.assembly.labels import put_label, put_name
+from firstcap.extract.assembly.named_stages import put_stage
 from firstcap.extract.assembly.own_words import put_own_words
 from firstcap.extract.assembly.records import Grid, Record, absorb, key_of, merged, table_label
 from firstcap.extract.assembly.sections import Sections, without_new_standard
@@ -84,6 +87,7 @@ def _records(shape: Shape) -> list[Record]:
     groups: dict[tuple[object, ...], Record] = {}
     carried: dict[int, Cell] = {}
     sections = Sections(shape)
+    parts = parts_of(shape)
     for row in range(shape.first, table.rows):
         if sections.take(row):
             carried.clear()
@@ -102,14 +106,67 @@ def _records(shape: Shape) -> list[Record]:
             put_label(shape, labels, cell.run, kind, shape.header(col))
         labels.unnamed = shape.unnamed(row, labels)
         sections.give(labels, row_run)
+        if row in parts.rows.values():
+            continue
+        joined = _joined_parts(shape, row, labels, parts, groups)
         for col in range(table.cols):
-            if col in shape.keys:
+            if col in shape.keys or col in joined:
                 continue
             cell = table.at(row, col)
             if cell is None or not cell.text:
                 continue
             _data(shape, (row, col), cell, labels, sections.unit_text, groups)
+    for col in range(table.cols) if parts.rows else ():
+        cells = {role: (cell, shape.text(row, 0)) for role, row in parts.rows.items() if (cell := table.at(row, col))}
+        if col not in shape.keys and len(cells) > 1:
+            record = _labelled(
+                shape, col, Record(join_runs([shape.header_run(col), *(cell.run for cell, _ in cells.values())]))
+            )
+            if put_parts(shape, record, cells):
+                _keep(record, groups)
     return merged(list(groups.values()))
+
+
+def _joined_parts(
+    shape: Shape, row: int, labels: Record, parts: Parts, groups: dict[tuple[object, ...], Record]
+) -> set[int]:
+    """Reads the times of a row that stand in parts; the columns that were read so."""
+    taken: set[int] = set()
+    for roles in parts.columns.values():
+        cells = {
+            role: (cell, shape.header(col))
+            for role, col in roles.items()
+            if (cell := shape.table.at(row, col)) is not None and cell.text
+        }
+        record = _labelled(shape, next(iter(roles.values())), labels)
+        if len(cells) > 1 and put_parts(shape, record, cells):
+            _keep(record, groups)
+            taken |= set(roles.values())
+    return taken
+
+
+def _labelled(shape: Shape, col: int, labels: Record) -> Record:
+    """A record with the labels of its row and of its column."""
+    record = replace(labels, times=[], volumes=[], flows={}, bands=[], credits=[], notes=[])
+    header_run = shape.header_run(col)
+    if header_run.text:
+        put_name(shape, record, header_run)
+        record.variant = labels.variant
+    if col in shape.size_cols:
+        above = [top for place in range(shape.first) if (top := shape.table.at(place, col)) is not None]
+        header_cell = next((top for top in above if size.size_in(top.text, "size") is not None), None)
+        if header_cell is not None:
+            record.sizes = Found.of(Hit(shape.size_cols[col], header_cell.run))
+    return record
+
+
+def _keep(record: Record, groups: dict[tuple[object, ...], Record]) -> None:
+    key = key_of(record)
+    known = groups.get(key)
+    if known is None:
+        groups[key] = record
+    else:
+        absorb(known, record)
 
 
 def _data(
@@ -122,34 +179,9 @@ def _data(
 ) -> None:
     row, col = place
     header_run = shape.header_run(col)
-    record = Record(
-        labels.row,
-        labels.sizes,
-        labels.component,
-        labels.product,
-        labels.meter_type,
-        labels.level,
-        labels.promise,
-        labels.standard,
-        labels.start,
-        labels.rule,
-        None,
-        labels.variant,
-        remark=labels.remark,
-        products=labels.products,
-        unnamed=labels.unnamed,
-    )
-    if header_run.text:
-        before = record.variant
-        put_name(shape, record, header_run)
-        record.variant = before
+    record = _labelled(shape, col, labels)
     put_own_words(shape, record, labels, cell)
     without_new_standard(record)
-    if col in shape.size_cols:
-        above = [top for place in range(shape.first) if (top := shape.table.at(place, col)) is not None]
-        header_cell = next((top for top in above if size.size_in(top.text, "size") is not None), None)
-        if header_cell is not None:
-            record.sizes = Found.of(Hit(shape.size_cols[col], header_cell.run))
     label_text = " ".join(shape.text(row, key) for key, kind in shape.keys.items() if kind == "name")
     unit_text = f"{header_run.text} {label_text}" if shape.size_cols else header_run.text
     if over and not _MEASURED.search(unit_text):
@@ -163,11 +195,9 @@ def _data(
     put_values(shape, record, cell, (row, col), unit_text, notes)
     if not (record.has_limits or record.flows or record.bands):
         return
-    if record.level is None and record.promise is None and col in shape.named_cols:
-        record.column, record.columns = shape.named_cols[col], tuple(shape.named_cols.values())
-    key = key_of(record)
-    known = groups.get(key)
-    if known is None:
-        groups[key] = record
-    else:
-        absorb(known, record)
+    if record.level is None and record.promise is None:
+        names = shape.named_cols or shape.named_rows
+        record.column = names.get(col if shape.named_cols else row, "")
+        record.columns = tuple(names.values()) if record.column else ()
+        put_stage(record, shape.stages)
+    _keep(record, groups)

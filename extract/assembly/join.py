@@ -386,6 +386,7 @@ def _join_flows(drafts: list[Draft], grid: Grid, known: set[str]) -> list[Draft]
         wants = draft.get("promise") is Promise.ACCURACY and any(
             band.flow is None or not isinstance(band.flow, FlowRate) for band in draft.bands
         )
+        wants = wants or _wants_bands(draft, grid)
         labels = _labels_of(draft) & known
         named = grid.label in labels if labels and grid.label else bool(draft.refs) or _near(draft, grid)
         if not wants or not named or (labels and grid.label not in labels and not draft.refs):
@@ -403,7 +404,7 @@ def _join_flows(drafts: list[Draft], grid: Grid, known: set[str]) -> list[Draft]
         fitting = [
             record
             for record in grid.records
-            if record.sizes is not None and record.flows and _compatible(draft, record, grid)
+            if record.sizes is not None and (record.flows or record.bands) and _compatible(draft, record, grid)
         ]
         if not fitting:
             out.append(draft)
@@ -413,8 +414,32 @@ def _join_flows(drafts: list[Draft], grid: Grid, known: set[str]) -> list[Draft]
             own.sizes = record.sizes
             own.table = True
             _put_flows(own, record)
+            if not own.bands and record.bands:
+                own.bands = list(record.bands)
+                own.put("promise", Found(Promise.ACCURACY, record.bands[0].hit, True, "promise.by_band"))
             out.append(own)
     return out
+
+
+_OF_LIMITS = re.compile(
+    r"\b(?:limits?|accura\w*|within|regist\w*|errors?|measur\w*|toleran\w*|deviat\w*|exact\w*|precis\w*|grenz\w*|mess\w*|erreurs?|límites?|limites?)\b",
+    re.IGNORECASE,
+)
+
+
+def _wants_bands(draft: Draft, grid: Grid) -> bool:
+    """ "For 15 years every meter will keep within the limits of this table": a time, and limits that only the table has."""
+    return (
+        draft.complete
+        and not draft.bands
+        and not draft.credits
+        and not {"level", "standard"} & set(draft.scalars)
+        and draft.get("promise") in (None, Promise.ACCURACY)
+        and _component(draft.scalars.get("component")) in (None, Component.WHOLE_METER)
+        and any(record.bands for record in grid.records)
+        and (bool(draft.refs) or draft.get("promise") is Promise.ACCURACY)
+        and _OF_LIMITS.search(draft.unit.text) is not None
+    )
 
 
 def level_of(draft: Draft) -> AccuracyLevel | None:

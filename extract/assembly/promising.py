@@ -33,6 +33,17 @@ def only_limits(unit: Unit) -> bool:
     return not unit.of(*told) and not is_of_trade(unit)
 
 
+def states_limits(unit: Unit, times: Sequence[Hit], context: Context) -> bool:
+    """ "The error is at most ±2 % from Q2 to Q4.": limits of accuracy, for as long as the next sentence may say."""
+    return (
+        context.is_warranty
+        and not times
+        and bool(unit.of(Family.BAND) and unit.of(Family.PROMISE))
+        and not unit.of(Family.NEGATION)
+        and not is_of_trade(unit)
+    )
+
+
 def takes_limits(unit: Unit) -> bool:
     """ "This holds for the new meter accuracy of …", "For that long we warrant …": what the limits before it hold for."""
     return (

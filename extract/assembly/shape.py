@@ -3,6 +3,7 @@
 import re
 
 from firstcap.extract.assembly.context import Context
+from firstcap.extract.assembly.named_stages import explained, stage_names
 from firstcap.extract.assembly.records import Record
 from firstcap.extract.assembly.unit import Hit, hits_of
 from firstcap.extract.language import parse
@@ -49,6 +50,9 @@ class Shape:
         self.size_cols = self._header_sizes()
         self.keys = self._key_columns()
         self.named_cols = self._named_columns()
+        self.named_rows = {} if self.named_cols else self._named_rows()
+        names = [*self.named_cols.values(), *self.named_rows.values()]
+        self.stages = explained(names, context) if names else {}
 
     def hits(self, run: Run) -> list[Hit]:
         key = id(run)
@@ -204,18 +208,27 @@ class Shape:
         )
 
     def _named_columns(self) -> dict[int, str]:
-        """Value columns under a name that the text uses: "until it has registered the First Volume"."""
-        prose = [
-            block.run.text.casefold() for _, block in self.context.blocks(BlockKind.PARAGRAPH, BlockKind.LIST_ITEM)
-        ]
-        found = {}
-        for col in range(self.table.cols):
-            name = (
-                re.sub(r"\W*\([^)]*\)\W*$", "", self.text(self.first - 1, col)).strip().casefold() if self.first else ""
-            )
-            if col not in self.keys and re.search(r"\w\W+\w", name) and any(name in text for text in prose):
-                found[col] = name
+        """Value columns under a name that the text uses: "until it has registered the First Volume", "Stage A"."""
+        found: dict[int, str] = {}
+        for row in range(self.first):
+            columns = {col: self.text(row, col) for col in range(self.table.cols) if col not in self.keys}
+            names = stage_names(self.context, [text for text in columns.values() if text])
+            for col, text in columns.items():
+                if text in names:
+                    found.setdefault(col, names[text])
         return found if len(set(found.values())) > 1 else {}
+
+    def _named_rows(self) -> dict[int, str]:
+        """Rows under such a name, where the sizes stand over the columns."""
+        for col, kind in self.keys.items():
+            if kind != "name":
+                continue
+            rows = {row: self.text(row, col) for row in range(self.first, self.table.rows)}
+            names = stage_names(self.context, [text for text in rows.values() if text])
+            found = {row: names[text] for row, text in rows.items() if text in names}
+            if len(set(found.values())) > 1:
+                return found
+        return {}
 
     def row_cells(self, row: int) -> list[Cell]:
         cells: list[Cell] = []

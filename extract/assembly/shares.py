@@ -141,6 +141,32 @@ def _by_caption(drafts: Sequence[Draft], tables: Sequence[Grid], context: Contex
             _put_table(targets[0], grid, credit_text([targets[0].unit], total, context), total)
 
 
+def shares_of_rows(drafts: Sequence[Draft], grids: Sequence[Grid]) -> None:
+    """Rows of a table that end in a prorated time take the one table of shares that fills that time."""
+    tables = [grid for grid in grids if grid.credits is not None]
+    for draft in drafts:
+        total = _total(draft)
+        free = draft.full.value if draft.full is not None else None
+        if not draft.table or total is None or not isinstance(free, Decimal) or not 0 < free < total:
+            continue
+        if any(step.customer_pays_pct > 0 for step in draft.credits) or draft.get("promise") is Promise.ACCURACY:
+            continue
+        fitting = [grid for grid in tables if not _of_another(grid, draft) and _fills(grid, draft, free, total)]
+        if len(fitting) == 1 and fitting[0].credits is not None:
+            if fitting[0].credits.of_supplier is None:
+                draft.doubts.append("stage_words")
+            _put_table(draft, fitting[0], CreditText(mentioned=True), total)
+
+
+def _fills(grid: Grid, draft: Draft, free: Decimal, total: Decimal) -> bool:
+    """The steps of a table of shares begin where the free time of a promise ends, or before, and end with it."""
+    assert grid.credits is not None
+    part = _component_of(draft)
+    steps = grid.credits.steps_for([str(draft.get("product") or ""), *([part.value] if part else [])])
+    paid = [step for step in steps or () if step.customer_pays_pct > 0]
+    return bool(paid) and paid[0].from_month == free and paid[-1].to_month == total
+
+
 def _credit_grid(draft: Draft, span: Sequence[Unit], tables: Sequence[Grid]) -> Grid | None:
     labels = {
         table_label(unit.text[m.start() : m.start() + 24])

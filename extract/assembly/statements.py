@@ -14,6 +14,7 @@ from firstcap.extract.assembly.bands import bands_in, fill_bands
 from firstcap.extract.assembly.beginnings import apply_start, best_start, defines_a_name, defines_start, pointed_start
 from firstcap.extract.assembly.context import Context
 from firstcap.extract.assembly.draft import Draft, Found
+from firstcap.extract.assembly.ended_by import end_by, ends_promise
 from firstcap.extract.assembly.likeness import (
     SAME_PERIOD,
     SO_TOO,
@@ -29,6 +30,7 @@ from firstcap.extract.assembly.promising import (
     only_limits,
     promises_something,
     says_nothing,
+    states_limits,
     takes_limits,
 )
 from firstcap.extract.assembly.stretches import fill_limits, ranges
@@ -70,6 +72,8 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
             if alike is not None:
                 drafts.append(alike)
                 continue
+        if ends_promise(unit) and end_by(unit, drafts):
+            continue
         if defines_start(unit, bool(drafts)):
             apply_start(unit, drafts, context)
             continue
@@ -98,6 +102,8 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
         if not answers and not leaning and not promises_something(unit, times, context, has_drafts=bool(drafts)):
             if times and only_limits(unit):
                 context.limits_first = unit
+            elif states_limits(unit, times, context):
+                open_unit, open_drafts = unit, []
             continue
         if not (times or volumes or lives or refs):
             if open_drafts and unit.of(Family.BAND) and _limits_for(open_drafts, unit, drafts, context):

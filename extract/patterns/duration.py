@@ -807,6 +807,9 @@ _HEADER_UNITS = {
 }
 
 
+_SINGULAR = frozenset(("year", "month", "day", "an", "mois"))  # "a year": a rate, and not the column "Stage A, years"
+
+
 def _header_unit(header: str) -> str | None:
     """`years`, `months` or `days` where a header names exactly one of them."""
     tokens = [token.lower_ for token in parse(header)]
@@ -814,6 +817,7 @@ def _header_unit(header: str) -> str | None:
         _HEADER_UNITS[token]
         for i, token in enumerate(tokens)
         if token in _HEADER_UNITS and not (token in {"an", "y", "ano"} and len(tokens) > 3)
-        and (i == 0 or tokens[i - 1] not in {"per", "a"})
+        and (i == 0 or tokens[i - 1] != "per")
+        and not (i > 0 and tokens[i - 1] == "a" and token in _SINGULAR)
     }  # fmt: skip
     return units.pop() if len(units) == 1 else None

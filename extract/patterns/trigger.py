@@ -96,7 +96,7 @@ TRIGGERS = PhraseTable(
         _row(
             "trigger.es",
             True,
-            "amparado|amparada|amparados|amparadas; respondemos|responde por; quedan|queda cubierto|cubiertos|cubierta|cubiertas; mantenemos; garantiza|garantizan|garantizado|garantizada|garantizados; garantía de|por; tiene|tienen garantía; se mantiene|mantienen; no supera; cubre|cubierto",
+            "amparado|amparada|amparados|amparadas; respondemos|responde por; quedan|queda cubierto|cubiertos|cubierta|cubiertas; mantenemos; garantiza|garantizan|garantizamos|garantizado|garantizada|garantizados|garantizadas; nos comprometemos|obligamos; aseguramos|asegura; garantía de|por; tiene|tienen garantía; se mantiene|mantienen; no supera; cubre|cubierto",
             "se garantiza por tres años",
             "el garante",
             language="es",
@@ -112,7 +112,7 @@ TRIGGERS = PhraseTable(
         _row(
             "trigger.de",
             True,
-            "garantiert|garantieren; garantie; garantiezeit; gewährleistung|gewährleistungsfrist|gewährleistet; bleibt; einhält|hält ... ein",
+            "garantiert|garantieren; garantie; garantiezeit; stehen|steht ... ein; sichern|sichert ... zu; zusage; gewährleistung|gewährleistungsfrist|gewährleistet; bleibt; einhält|hält ... ein",
             "garantiert für 24 Monate",
             "die Garage",
             language="de",

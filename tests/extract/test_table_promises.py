@@ -1,36 +1,11 @@
 """Promises whose numbers stand in a table: the sentence says what, the rows how long. All papers here are invented."""
 
-from dataclasses import replace
 from decimal import Decimal
 
 import pytest
-from papers import paper, run_of
+from tabled import Rows, read_tables
 
-from firstcap.extract.assembly.assemble import assemble
-from firstcap.extract.page import Block, BlockKind, Cell, Layout, Table
-from firstcap.schema.terms import Term
 from firstcap.schema.vocabulary import FlowRole, Promise
-
-Rows = list[list[str]]
-
-
-def _table(rows: Rows) -> Table:
-    cells = tuple(Cell(run_of(text), row, col) for row, line in enumerate(rows) for col, text in enumerate(line))
-    return Table(cells, len(rows), len(rows[0]), 1)
-
-
-def _read(text: str, *tables: Rows) -> list[Term]:
-    """The terms of a paper in which each line `@` stands for the next table."""
-    waiting = list(tables)
-    layout = paper(text)
-    blocks: list[Block] = []
-    for block in layout.blocks:
-        if block.run.text == "@":
-            block = replace(block, kind=BlockKind.TABLE, table=_table(waiting.pop(0)))
-        blocks.append(block)
-    terms, _ = assemble(Layout(layout.pages, tuple(blocks)), None, is_warranty=True)
-    return terms
-
 
 SIZED: Rows = [["Size", "Years", "Gallons"], ["5/8 inch", "6", "800,000"], ["1 inch", "5", "1,400,000"]]
 METRIC: Rows = [["DN", "Años", "Volumen (m3)"], ["DN 15", "5", "2.000"], ["DN 20", "4", "3.500"]]
@@ -48,7 +23,7 @@ METRIC: Rows = [["DN", "Años", "Volumen (m3)"], ["DN 15", "5", "2.000"], ["DN 2
 def test_a_promise_that_names_its_limits_without_numbers_takes_them_from_the_table_after_it(
     sentence: str, table: Rows
 ) -> None:
-    terms = _read(f"# Accuracy\n\n{sentence}\n\n@", table)
+    terms = read_tables(f"# Accuracy\n\n{sentence}\n\n@", table)
     assert [(t.promise, t.duration_months) for t in terms] == [
         (Promise.ACCURACY, Decimal(row[1]) * 12) for row in table[1:]
     ]
@@ -56,7 +31,7 @@ def test_a_promise_that_names_its_limits_without_numbers_takes_them_from_the_tab
 
 
 def test_the_limits_of_each_type_of_meter_go_to_the_rows_of_that_type() -> None:
-    terms = _read(
+    terms = read_tables(
         "# Accuracy\n\nAccuracy is warranted from delivery for the years or the volume set out below, whichever occurs first. "
         "Turbine meters will register from 98.5 to 101.5 percent over their normal flow range. "
         "Compound meters will register from 97 to 103 percent over their normal flow range.\n\n@",
@@ -67,7 +42,7 @@ def test_the_limits_of_each_type_of_meter_go_to_the_rows_of_that_type() -> None:
 
 def test_a_percentage_column_holds_at_the_flows_beside_it() -> None:
     """Two flows in a cell are the maximum and the intermediate test flow (common practice)."""
-    terms = _read(
+    terms = read_tables(
         "# Accuracy\n\nWe promise that a meter will register as the table says for the years given, counted from shipment, "
         "or until it has counted the gallons given, and the first to be reached ends the promise.\n\n@",
         [
@@ -88,7 +63,7 @@ def test_the_part_of_a_schedule_that_a_clause_names_gives_its_limits() -> None:
         "Each meter shall perform within {0} limits from delivery until it has attained the volume or the years "
         "stated for its size in {1} of Schedule A, whichever first occurs."
     )
-    terms = _read(
+    terms = read_tables(
         f"# Accuracy\n\n{clause.format('new meter', 'Part One')}\n\n{clause.format('repaired meter', 'Part Two')}\n\n"
         "# Schedule A\n\n## Part One. New meter limits\n\n@\n\n## Part Two. Repaired meter limits\n\n@",
         [["Size", "Years", "Gallons"], ["1 inch", "5", "1,000,000"]],

@@ -1,0 +1,204 @@
+"""Shapes of tables: whatever way a table is turned, it says the same. All papers here are invented."""
+
+from decimal import Decimal
+
+import pytest
+from tabled import Rows, read_tables
+
+from firstcap.extract.assembly.cell_tails import free_months
+from firstcap.extract.numbers import ENGLISH
+from firstcap.schema.terms import Term
+from firstcap.schema.vocabulary import AccuracyLevel, Component, FlowRole, MeterType
+
+PARTS = "# Parts\n\nThe parts below are warranted against defects in material and workmanship from delivery.\n\n@"
+LIMITS = "# Accuracy\n\nAccuracy is warranted from shipment for the years or the gallons in the table, whichever comes first.\n\n@"
+
+
+def _free(terms: list[Term]) -> dict[str, tuple[int, int]]:
+    return {str(t.component): (int(t.duration_months or 0), int(t.full_months or 0)) for t in terms}
+
+
+@pytest.mark.parametrize(
+    "table",
+    [
+        [["Item", "Full", "Prorated", "Total"], ["Register", "10 years", "5 years", "15 years"], ["Main case", "20 years", "none", "20 years"]],
+        [["Part", "Full coverage", "Prorated coverage"], ["Register", "10 years", "5 years"], ["Main case", "20 years", "—"]],
+        [["Part", "Free replacement (years)", "Reduced price (years)"], ["Register", "10", "5"], ["Main case", "20", "0"]],
+        [["Component", "Full replacement", "Pro-rata credit"], ["Register", "Years 1 through 10", "Years 11 through 15"], ["Main case", "Years 1 through 20", "None"]],
+        [["Part", "No charge", "Prorated until"], ["Register", "10 years", "15 years"], ["Main case", "20 years", "n/a"]],
+        [["Part", "Non-prorated", "Altogether"], ["Register", "120 months", "180 months"], ["Main case", "240 months", "240 months"]],
+        [["Coverage", "Register", "Main case"], ["Full", "10 years", "20 years"], ["Prorated", "5 years", "none"]],
+        [["", "Register", "Main case"], ["Full (years)", "10", "20"], ["Then prorated (years)", "5", "-"], ["Total (years)", "15", "20"]],
+        [["Part", "Warranty"], ["Register", "15 years, the last five prorated"], ["Main case", "20 years"]],
+    ],
+)  # fmt: skip
+def test_a_time_printed_in_parts_is_one_time(table: Rows) -> None:
+    assert _free(read_tables(PARTS, table)) == {"register": (180, 120), "maincase": (240, 240)}
+
+
+def test_parts_that_do_not_add_up_are_told() -> None:
+    (term,) = read_tables(
+        PARTS, [["Part", "Full", "Prorated", "Total"], ["Register", "10 years", "5 years", "20 years"]]
+    )
+    assert term.duration_months == 240
+    assert term.confidence < 0.9
+
+
+def test_rows_that_end_prorated_take_the_table_of_shares_that_fills_their_time() -> None:
+    terms = read_tables(
+        PARTS + "\n\n# Shares\n\n@",
+        [["Part", "Full", "Prorated"], ["Register", "10 years", "2 years"], ["Main case", "20 years", "none"]],
+        [["Fails in", "Utility pays"], ["Year 11", "40%"], ["Year 12", "70%"]],
+    )
+    assert {str(t.component): [int(s.customer_pays_pct) for s in t.credits] for t in terms} == {
+        "register": [0, 40, 70],
+        "maincase": [],
+    }
+
+
+@pytest.mark.parametrize(
+    ("cell", "free"),
+    [
+        ("20 years, the second ten prorated", 120),
+        ("20 years (15 full)", 180),
+        ("20 years, prorated after twelve", 144),
+        ("20 years, prorated from year 11", 120),
+        ("20 Jahre, davon 8 kostenlos", 96),
+        ("20 years from shipment", None),
+        ("20 years for lead-free brass", None),
+    ],
+)
+def test_a_cell_that_ends_prorated_says_how_long_it_is_free(cell: str, free: int | None) -> None:
+    found = free_months(cell, Decimal(240), ENGLISH)
+    assert (found[0] if found else None) == free
+
+
+GROUPED: Rows = [
+    ["Size", "New", "<", "Repaired", "<"],
+    ["", "Years", "Million gallons", "Years", "Million gallons"],
+    ["Kestrel turbine meters, AWWA C701", "<", "<", "<", "<"],
+    ["3 inch", "2", "20", "6", "70"],
+    ["Heron compound meters, AWWA C702", "<", "<", "<", "<"],
+    ["3 inch", "1", "8", "5", "24"],
+]
+
+
+def test_a_row_alone_says_what_the_rows_under_it_are_about() -> None:
+    """AWWA C701 and C702 are standards for new meters; those in use are held to Manual M6."""
+    sentence = (
+        "# Accuracy\n\nEach meter will keep the accuracy for new meters in the standard named over its type for the years "
+        "from shipment or the gallons under New, whichever comes first; and the accuracy for repaired meters in AWWA M6 "
+        "for the years or gallons under Repaired in the table, whichever comes first.\n\n@"
+    )
+    terms = read_tables(sentence, GROUPED, header_rows=3)
+    assert {(t.meter_type, t.accuracy_level, t.duration_months, t.bands[0].basis) for t in terms} == {
+        (MeterType.TURBINE, AccuracyLevel.NEW_METER, 24, "AWWA C701"),
+        (MeterType.TURBINE, AccuracyLevel.REPAIRED_METER, 72, "AWWA M6"),
+        (MeterType.COMPOUND, AccuracyLevel.NEW_METER, 12, "AWWA C702"),
+        (MeterType.COMPOUND, AccuracyLevel.REPAIRED_METER, 60, "AWWA M6"),
+    }
+
+
+def test_rows_of_sizes_head_the_levels_under_them() -> None:
+    terms = read_tables(
+        LIMITS,
+        [["Accuracy", "Years", "Gallons"], ["5/8 inch", "<", "<"], ["New meter limits", "5", "500,000"], ["Repaired meter limits", "15", "1,500,000"],
+         ["1 inch", "<", "<"], ["New meter limits", "4", "900,000"], ["Repaired meter limits", "12", "2,500,000"]],
+    )  # fmt: skip
+    assert sorted((str(t.size_label), str(t.accuracy_level), int(t.duration_months or 0)) for t in terms) == [
+        ("1", "new_meter", 48),
+        ("1", "repaired_meter", 144),
+        ("5/8", "new_meter", 60),
+        ("5/8", "repaired_meter", 180),
+    ]
+
+
+def test_a_cell_names_its_own_part() -> None:
+    terms = read_tables(
+        "# Lines\n\nThe meters are warranted from the date of invoice for the times in this table.\n\n@",
+        [["Line", "Body", "Counter or electronics", "Accuracy"],
+         ["KT turbine", "Ductile iron body, 10 years", "Sealed register, 8 years", "98.5 to 101.5 % over the normal flow range for 18 months"],
+         ["KM electromagnetic", "Flow tube, 15 years", "Converter and display, 5 years", "New meter limits of AWWA C708 for 2 years"]],
+    )  # fmt: skip
+    assert {(str(t.component), int(t.duration_months or 0)) for t in terms} == {
+        ("maincase", 120), ("register", 96), ("whole_meter", 18), ("maincase", 180), ("electronics", 60), ("whole_meter", 24),
+    }  # fmt: skip
+
+
+NAMED = (
+    "# Three stages\n\nWe warrant the accuracy of a meter in stages from the date of sale. Each ends after the years or the gallons "
+    "in Table 2, whichever happens first.\n\n"
+)
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        "## Stage A, new meter accuracy\n\nA meter registers 98.5 to 101.5 percent at the minimum flow.\n\n"
+        "## Stage B, repaired meter accuracy\n\nA meter registers 90 to 101.5 percent at the minimum flow.\n\n",
+        "Stage A means new meter accuracy: the meter registers 98.5 to 101.5 percent at the minimum flow. "
+        "Stage B means repaired meter accuracy: the meter registers 90 to 101.5 percent at the minimum flow.\n\n",
+    ],
+)
+@pytest.mark.parametrize(
+    "table",
+    [
+        [["Size", "Stage A", "<", "Stage B", "<"], ["", "Years", "Kgal", "Years", "Kgal"], ["5/8 inch", "6", "700", "15", "2,100"]],
+        [["Stage", "Years", "Gallons"], ["Stage A", "6", "700,000"], ["Stage B", "15", "2,100,000"]],
+    ],
+)  # fmt: skip
+def test_the_text_says_what_a_named_stage_is(told: str, table: Rows) -> None:
+    terms = read_tables(f"{NAMED}{told}@", table, header_rows=2 if "<" in table[0] else 1)
+    assert {(t.accuracy_level, t.duration_months, t.bands[0].lower_pct) for t in terms} == {
+        (AccuracyLevel.NEW_METER, 72, Decimal("98.5")),
+        (AccuracyLevel.REPAIRED_METER, 180, Decimal(90)),
+    }
+
+
+BANDED: Rows = [
+    ["Size", "At minimum flow 95 % to 105 %", "At normal flows 98.5 % to 101.5 %"],
+    ["1 inch", "0.25 gpm", "0.75 to 55 gpm"],
+]
+
+
+@pytest.mark.parametrize(
+    "sentence",
+    [
+        "For 15 years from installation every meter will keep within the limits of this table.",
+        "We guarantee that a meter measures as this table shows for 15 years from the date on which it is installed.",
+    ],
+)
+def test_a_time_in_the_text_holds_for_limits_in_the_head_of_a_table(sentence: str) -> None:
+    (term,) = read_tables(f"# Accuracy\n\n{sentence}\n\n@", BANDED)
+    assert (term.size_label, term.duration_months) == ("1", 180)
+    assert {(b.flow_role, b.flow_from_usgpm, b.lower_pct) for b in term.bands} == {
+        (FlowRole.MINIMUM, Decimal("0.25"), 95),
+        (FlowRole.NORMAL_RANGE, Decimal("0.75"), Decimal("98.5")),
+    }
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "In den ersten fünf Jahren ab Lieferung beträgt die Messabweichung höchstens ±2 % von Q2 bis Q4. Diese Zusage endet vorzeitig, sobald der Zähler das in der Tabelle genannte Volumen gezählt hat.",
+        "For five years from delivery the error of a meter will not exceed ±2 % from Q2 to Q4. This assurance lapses sooner, as soon as a meter has counted the volume in the table.",
+        "Durante cinco años desde la entrega garantizamos que el error no pasará de ±2 % entre Q2 y Q4. Esta garantía termina antes si el medidor registra el volumen de la tabla siguiente.",
+    ],
+)  # fmt: skip
+def test_a_promise_ends_early_at_the_volume_of_a_table(text: str) -> None:
+    table = [
+        ["DN", "Q2 (l/h)", "Q4 (m3/h)", "Volumen (m3)"],
+        ["DN 15", "50", "3", "2500"],
+        ["DN 20", "80", "5", "4000"],
+    ]
+    terms = read_tables(f"# Accuracy\n\n{text}\n\n@", table)
+    assert [(t.size_label, t.duration_months, str(t.ends)) for t in terms] == [
+        ("DN15", 60, "first_of"),
+        ("DN20", 60, "first_of"),
+    ]
+    assert all(t.volume_cap_usgal and t.bands[0].flow_from_usgpm for t in terms)
+
+
+def test_components_of_a_part_schedule_keep_their_rows() -> None:
+    terms = read_tables(PARTS, [["Part", "Years"], ["Measuring chamber", "10"], ["Strainer", "1"]])
+    assert [t.component for t in terms] == [Component.MEASURING_ELEMENT, Component.STRAINER]
