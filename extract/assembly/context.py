@@ -46,6 +46,8 @@ _NO_PRODUCT = frozenset(
      "domestic large small household residential commercial piston volumetric nutating oscillating rotary propeller woltmann jet fluidic magnetic "
      "hermetically unitized pit wall sizes main strainer strainers coupling couplings gaskets chambers measuring glass "
      "service chamber mechanical electronic direct absolute for does will what who how is are has have these those do kein "
+     "gallon gallons litre litres liter liters cubic foot feet metre metres kilolitre kilolitres thousand thousands million millions hundred hundreds percent volume throughput flow flows rate rates "
+     "time times total totals registration limit limits coverage covered column row capacity item items quantity day days week weeks hours "
      "für bei zum zur sind wir pièces article garantía garantie gewährleistung programs software").split()
 )  # fmt: skip
 
@@ -204,6 +206,10 @@ def _meanings(words: tuple[str, ...], part: Unit, context: Context) -> list[Name
         and not re.fullmatch(r"(?:products?|goods|parts?)", label, re.IGNORECASE)
     ):
         found.append(Named(words, Family.PRODUCT, str(product.value), "product.defined", product))
+    told = part.of(Family.LEVEL)
+    if len({hit.value for hit in told}) == 1 and len(words) <= 5 and _OF_ACCURACY.search(label):
+        # "Sustained Accuracy" is the accuracy that M6 requires of repaired meters.
+        found.append(Named(words, Family.LEVEL, told[0].value, "level.defined", told[0]))
     level = {"new": AccuracyLevel.NEW_METER, "repaired": AccuracyLevel.REPAIRED_METER}
     for key, value in level.items():
         if re.search(rf"\b{key}\b", label, re.IGNORECASE):
@@ -216,6 +222,13 @@ def _meanings(words: tuple[str, ...], part: Unit, context: Context) -> list[Name
             if bands:
                 context.level_bands[value] = bands
     return found
+
+
+_OF_ACCURACY = re.compile(
+    r"\b(?:accura\w+|limits?|tolerances?|bounds?|bands?|standards?|stages?|levels?|grades?|class(?:es)?|performance"
+    r"|registration|precision|column)\b",
+    re.IGNORECASE,
+)
 
 
 def note_level_limits(unit: Unit, context: Context) -> bool:

@@ -21,7 +21,8 @@ from firstcap.extract.assembly.unit import Hit, Unit, hits_of
 from firstcap.extract.page import Block, Cell, Run, Table, join_runs
 from firstcap.extract.patterns import size
 from firstcap.extract.patterns.base import Family
-from firstcap.schema.vocabulary import Promise
+from firstcap.extract.patterns.values import ComponentSpec
+from firstcap.schema.vocabulary import Component, Promise
 
 _MEASURED = re.compile(r"year|month|gal|flow|gpm|volume|[ml]³|m3|cubic|feet", re.IGNORECASE)
 _EMPTY = re.compile(
@@ -152,12 +153,21 @@ def _labelled(shape: Shape, col: int, labels: Record) -> Record:
     if header_run.text:
         put_name(shape, record, header_run)
         record.variant = labels.variant
+        if labels.component is None and _whole(record) and _MEASURED.search(header_run.text):
+            record.component = None  # "Gallons through meter" beside "Years": what is counted, not another part
     if col in shape.size_cols:
         above = [top for place in range(shape.first) if (top := shape.table.at(place, col)) is not None]
         header_cell = next((top for top in above if size.size_in(top.text, "size") is not None), None)
         if header_cell is not None:
             record.sizes = Found.of(Hit(shape.size_cols[col], header_cell.run))
     return record
+
+
+def _whole(record: Record) -> bool:
+    found = record.component
+    return (
+        found is not None and isinstance(found.value, ComponentSpec) and found.value.component is Component.WHOLE_METER
+    )
 
 
 def _keep(record: Record, groups: dict[tuple[object, ...], Record]) -> None:

@@ -101,7 +101,9 @@ def put_name(shape: Shape, record: Record, run: Run) -> None:
 def _bare_level(run: Run) -> Found | None:
     """A column headed "New years" or "Repaired gallons": the level in one word."""
     match = re.match(
-        r"\W*(new|repaired)\b(?!\s+(?:products?|parts?|units?|edition))", run.text, re.IGNORECASE
+        r"\W*(?:(?:as|when|while|if|once|for|like|than)\s+)?(new|repaired)\b(?!\s+(?:products?|parts?|units?|edition))",
+        run.text,
+        re.IGNORECASE,
     ) or re.search(r"\w\W*[,:(–—-]\s*(new|repaired)\W*$", run.text, re.IGNORECASE)
     if match is None:
         return None

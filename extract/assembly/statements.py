@@ -251,6 +251,7 @@ def _groups(
             draft.put("start", _passed_on(previous.scalars.get("start")))
         if "rule" not in draft.scalars and previous is not None and _SAME_FOOTING.search(unit.text):
             draft.put("rule", _passed_on(previous.scalars.get("rule")))
+        _lean_on_rule(draft, previous)
         fill_bands(draft, part if part.of(Family.BAND) or len(stretches) > 1 else unit)
         draft.refs = [hit for hit in refs if low <= hit.start < high] or (list(refs) if len(stretches) == 1 else [])
         drafts.extend(one for kind in by_kind(draft, part, context) for one in by_level(kind, part, unit))
@@ -298,6 +299,15 @@ def _share_head(drafts: Sequence[Draft], unit: Unit, anchors: Sequence[Hit]) -> 
         draft.times = list(first.times)
         for name in ("start", "rule"):
             draft.put(name, _passed_on(first.scalars.get(name)))
+
+
+def _lean_on_rule(draft: Draft, previous: Draft | None) -> None:
+    """ "For a 3/4-inch meter the figures are five years and 850,000 gallons": what leans on a promise ends as it does."""
+    promise = draft.scalars.get("promise")
+    if previous is None or promise is None or not promise.inherited or previous.unit.block != draft.unit.block:
+        return
+    if draft.times and draft.volumes and "rule" not in draft.scalars and previous.times and previous.volumes:
+        draft.put("rule", _passed_on(previous.scalars.get("rule")))
 
 
 def _passed_on(found: Found | None) -> Found | None:

@@ -139,7 +139,9 @@ LEVELS = PhraseTable(
             "level.new",
             L.NEW_METER,
             "new -? meter|meters accuracy; new -? meter|meters ,? _? limit|limits|standard|standards|requirement|requirements|level; limits|limit|requirements|accuracy|standards ... for|of new _? meters|meter; new -? meter|meters; new limits|accuracy; "
-            "as -? new accuracy|limits; accuracy as new; for new meters|units",
+            "as -? new accuracy|limits; accuracy as new; for new meters|units; as|while|when -? new; "
+            "initial|original|first|opening|factory accuracy|tolerance|tolerances|registration; "
+            "initial|original|opening|factory accuracy? limits|band|standard|stage; when|as first? delivered|shipped accuracy",
             "the new meter accuracy limits",
             "a new board of directors",
         ),
@@ -147,7 +149,9 @@ LEVELS = PhraseTable(
             "level.repaired",
             L.REPAIRED_METER,
             "repaired -? meter|meters accuracy; repaired -? meter|meters ,? _? limit|limits|standard|standards|requirement|requirements|level|column; limits|limit|requirements|accuracy|standards ... for|of repaired _? meters|meter; repaired -? meter|meters; repaired limits|accuracy; "
-            "for repaired meters; repaired -? meter column",
+            "for repaired meters|units; repaired -? meter column; as|when -? repaired|rebuilt|reconditioned; of a? repaired|rebuilt|reconditioned meter|meters; "
+            "sustained|continuing|continued|lasting|long - term|in - service|service - life|repair|rebuilt|second|later|maintained accuracy|tolerance|tolerances|registration; "
+            "sustained|continuing|continued|lasting|long - term|in - service|repair|rebuilt accuracy? limits|band|standard|stage",
             "the repaired meter accuracy limits",
             "a repaired or replaced product",
         ),

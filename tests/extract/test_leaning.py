@@ -8,7 +8,7 @@ from papers import paper, run_of
 from firstcap.extract.assembly.assemble import assemble
 from firstcap.extract.page import Block, BlockKind, Cell, Table
 from firstcap.schema.terms import Term
-from firstcap.schema.vocabulary import Component, Ends, Promise, StartEvent
+from firstcap.schema.vocabulary import AccuracyLevel, Component, Ends, Promise, StartEvent
 
 
 def terms(sketch: str, rows: list[list[str]] | None = None) -> list[Term]:
@@ -166,3 +166,29 @@ def test_meters_and_registers_named_together_are_both_promised() -> None:
         (Component.REGISTER, Promise.MATERIALS_WORKMANSHIP, 18),
     }
     assert all(term.ends is Ends.FIRST_OF and len(term.limits) == 2 for term in found)
+
+
+@pytest.mark.parametrize(
+    ("name", "meaning", "level"),
+    [
+        ("Initial Accuracy", "is the accuracy that AWWA C710 requires of new meters", AccuracyLevel.NEW_METER),
+        ("Opening Limits", "means the limits of AWWA C710 for new meters", AccuracyLevel.NEW_METER),
+        ("Sustained Accuracy", "is the accuracy that AWWA M6 asks of repaired meters", AccuracyLevel.REPAIRED_METER),
+        ("Grade Two Accuracy", "means the repaired meter accuracy limits of AWWA M6", AccuracyLevel.REPAIRED_METER),
+    ],
+)
+def test_a_name_of_the_papers_own_means_the_level_it_is_defined_by(
+    name: str, meaning: str, level: AccuracyLevel
+) -> None:
+    found = terms(
+        f'''
+        "{name}" {meaning}.
+
+        3.1 A 5/8-inch meter shall keep {name} for five (5) years from shipment or 600,000 gallons, whichever event is
+        the earlier. For a 1-inch meter the corresponding figures are four (4) years and 1,150,000 gallons.
+        '''
+    )
+    assert [(term.size_label, term.accuracy_level, term.ends) for term in found] == [
+        ("5/8", level, Ends.FIRST_OF),
+        ("1", level, Ends.FIRST_OF),
+    ]

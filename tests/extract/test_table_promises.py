@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 from tabled import Rows, read_tables
 
-from firstcap.schema.vocabulary import FlowRole, Promise
+from firstcap.schema.vocabulary import AccuracyLevel, FlowRole, Promise
 
 SIZED: Rows = [["Size", "Years", "Gallons"], ["5/8 inch", "6", "800,000"], ["1 inch", "5", "1,400,000"]]
 METRIC: Rows = [["DN", "Años", "Volumen (m3)"], ["DN 15", "5", "2.000"], ["DN 20", "4", "3.500"]]
@@ -73,3 +73,22 @@ def test_the_part_of_a_schedule_that_a_clause_names_gives_its_limits() -> None:
         ("new_meter", 60),
         ("repaired_meter", 180),
     ]
+
+
+@pytest.mark.parametrize(
+    ("new", "repaired"), [("As New", "As Repaired"), ("When new", "Once repaired"), ("New:", "Repaired:")]
+)
+@pytest.mark.parametrize("counted", ["Gallons through meter", "Gallons", "Meter registration, gallons"])
+def test_columns_of_years_and_of_gallons_under_one_level_are_one_promise(new: str, repaired: str, counted: str) -> None:
+    head = ["Size", f"{new} Years", f"{new} {counted}", f"{repaired} Years", f"{repaired} {counted}"]
+    terms = read_tables(
+        "# Accuracy\n\nFrom shipment a meter stays within the accuracy limits for the years or the gallons in the table, "
+        "whichever are used up first.\n\n@",
+        [head, ["5/8 inch", "5", "550,000", "15", "1,650,000"], ["1 inch", "4", "900,000", "12", "3,100,000"]],
+    )
+    assert {(t.size_label, t.accuracy_level, t.duration_months, t.volume_cap_usgal) for t in terms} == {
+        ("5/8", AccuracyLevel.NEW_METER, 60, 550_000),
+        ("5/8", AccuracyLevel.REPAIRED_METER, 180, 1_650_000),
+        ("1", AccuracyLevel.NEW_METER, 48, 900_000),
+        ("1", AccuracyLevel.REPAIRED_METER, 144, 3_100_000),
+    }
