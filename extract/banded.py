@@ -93,14 +93,15 @@ def _height(word: Word) -> float:
 def _beyond(lines: Sequence[Line], edge: float, x0: float, x1: float) -> list[_Band]:
     """The row next to an outer rule, on its far side: lines of cells right at the rule, if there are any.
 
-    Cells set in the middle of a row's height may share no line: lines that overlap in height are one row.
+    Cells set in the middle of a row's height may share no line: lines that overlap in height are one row. Above a rule,
+    so are bold lines close together whose words stand over those of the lowest one: names of columns in two lines.
     """
     if not lines:
         return []
     chosen = [lines[0]]
     for line in lines[1:4]:
         apart = max(line.top - chosen[-1].bottom, chosen[-1].top - line.bottom)
-        if apart > 0.1 * line.size:
+        if apart > 0.1 * line.size and not _names_over(line, lines[0], edge, apart):
             break
         chosen.append(line)
     line = lines[0]
@@ -109,6 +110,16 @@ def _beyond(lines: Sequence[Line], edge: float, x0: float, x1: float) -> list[_B
     cells = len(segments) >= 3 and all(segment.count <= 6 for segment in segments)
     within = all(line.x0 >= x0 and line.x1 <= x1 for line in chosen)
     return [_Band(sorted(chosen, key=lambda line: line.top))] if near and cells and within else []
+
+
+def _names_over(upper: Line, lower: Line, edge: float, apart: float) -> bool:
+    """ "Nominal | Q1 | Q2" right over "diameter | (L/h) | (L/h)", all bold: one row of names in two lines."""
+    bold = all(word.bold for line in (upper, lower) for word in line.words)
+    if lower.bottom > edge + 2 or apart > 0.5 * lower.size or len(upper.segments) < 2 or not bold:
+        return False
+    return all(
+        sum(part.x0 < under.x1 and under.x0 < part.x1 for under in lower.segments) <= 1 for part in upper.segments
+    )
 
 
 def _holds_cells(lines: Sequence[Line]) -> bool:

@@ -241,7 +241,9 @@ def _put_record(own: Draft, record: Record, grid: Grid) -> None:
     if record.level is not None:
         own.put("level", record.level, over=own.get("level") is None)
         own.put("promise", Found(Promise.ACCURACY, record.level.hit, False, record.level.pattern))
-    own.put("promise", record.promise)
+    # "Register | fogging and illegible figures" under a sentence about defects: the row says what it is about.
+    works = record.promise is not None and record.promise.value is Promise.FUNCTION and not record.promise.inherited
+    own.put("promise", record.promise, over=works and own.get("promise") is Promise.MATERIALS_WORKMANSHIP)
     own.put("standard", record.standard)
     if record.variant is not None:
         own.put("variant", Found(record.variant, record.component.hit if record.component else None))

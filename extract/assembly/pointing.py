@@ -3,8 +3,8 @@
 import re
 
 ANAPHORA = re.compile(
-    r"^\W*(?:\d[\d.]*\s+)?(it|they|this (?:warranty|promise|guarantee|cover|term|period|accuracy)|that (?:warranty|promise|accuracy|period)|"
-    r"the (?:warranty|promise|guarantee|same|period)\b|these|those|its|er|sie|es|die garantie|diese[rs]?|elle|il|ils|elles|cette garantie|esta garantía|dicha garantía|the (?:\d+|two|three|four|five|ten|twelve) (?:years|months)|in (?:both|each) cases?|thereafter|after that|both|then)\b",
+    r"^\W*(?:\d[\d.]*\s+)?(it|they|this (?:warranty|promise|guarantee|cover|coverage|assurance|undertaking|commitment|term|period|accuracy)|that (?:warranty|promise|guarantee|assurance|accuracy|period)|"
+    r"the (?:warranty|promise|guarantee|assurance|same|period)\b|these|those|its|er|sie|es|die garantie|diese[rs]?|elle|il|ils|elles|cette garantie|(?:esta|dicha|la presente) (?:garantía|cobertura|promesa|obligación)|(?:diese|die) (?:zusage|zusicherung|gewähr)|cette (?:promesse|couverture)|the (?:\d+|two|three|four|five|ten|twelve) (?:years|months)|in (?:both|each) cases?|thereafter|after that|both|then)\b",
     re.IGNORECASE,
 )
 

@@ -8,11 +8,12 @@ from firstcap.extract.assembly.credits import CreditTable
 from firstcap.extract.assembly.draft import BandDraft, CreditDraft, Found, TimeLimit
 from firstcap.extract.assembly.unit import Hit
 from firstcap.extract.page import Run, Table, join_runs
+from firstcap.extract.patterns.values import ComponentSpec
 from firstcap.schema.quantities import FlowRate, Volume
-from firstcap.schema.vocabulary import Component, FlowRole
+from firstcap.schema.vocabulary import Component, FlowRole, Promise
 
 _LABEL = re.compile(
-    r"\b(table|schedule|annex|exhibit|appendix|chart|tableau|tabelle|tabla|cuadro|anlage|part|panel|parte|partie|teil)\s*\.?\s*"
+    r"\b(table|schedule|annex|exhibit|appendix|chart|tableau|tabelle|tabla|cuadro|anlage|part|panel|parte|partie|teil)(?:\s*\.?\s*(?=[\dA-Z]?-?\d)|\s*\.\s*|\s+)"
     r"([A-Z]?-?\d+[A-Z]?|[A-Z]\b|[IVX]+\b|one\b|two\b|three\b|four\b)",
     re.IGNORECASE,
 )
@@ -132,9 +133,11 @@ def key_of(record: Record) -> tuple[object, ...]:
 
     same_row = "" if record.sizes is not None else record.row.text
     promise = None if record.level is not None else value(record.promise)
+    accurate = record.level is not None or promise is Promise.ACCURACY or record.sizes is not None
+    part = record.component if _component(record.component) is not Component.WHOLE_METER else None
     return (
         value(record.sizes),
-        value(record.component),
+        value(part) if accurate else value(record.component),
         value(record.product),
         value(record.meter_type),
         value(record.level),
@@ -143,6 +146,11 @@ def key_of(record: Record) -> tuple[object, ...]:
         record.column,
         same_row,
     )
+
+
+def _component(found: Found | None) -> Component | None:
+    value = None if found is None else found.value
+    return value.component if isinstance(value, ComponentSpec) else None
 
 
 def absorb(known: Record, other: Record) -> None:

@@ -59,7 +59,7 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
         if open_unit is not None and ANAPHORA.match(unit.text):
             if open_unit.run is unit.run:
                 drafts = [draft for draft in drafts if all(draft is not other for other in open_drafts)]
-            unit = _joined(open_unit, unit)
+            unit = with_reference(_joined(open_unit, unit), context)
             open_unit = None
         if drafts and SO_TOO.match(unit.text):
             again = likewise(unit, drafts[-1], context)

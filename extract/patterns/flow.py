@@ -231,7 +231,7 @@ PATTERNS: tuple[Pattern, ...] = (
     ),
     Pattern(
         "named_range", "between named flows: Q2 to Q4, Q1 ≤ Q < Q2, entre Q1 y Q2",
-        [[_NAME, orth(*HYPHENS, "to", "and", "a", "y", "et", "und", "bis", "through", "à", "/", "up", "≤", "<", "…",
+        [[_NAME, orth(*HYPHENS, "to", "and", "a", "y", "et", "und", "bis", "through", "thru", "until", "till", "hasta", "jusqu'à", "jusqu’à", "à", "/", "up", "≤", "<", "…",
          "..."),
           word("to", "q", "≤", "<", "<=", "and", "including", op="*"), _NAME]],
         _named_range, "from Q2 to Q4", NamedFlow("Q2", "Q4"), "Q3 = 2.5",

@@ -335,11 +335,11 @@ _BEGINS = (
     "contados", "contado",
     "beginnt", "beginnen", "laufen", "courent", "débutent", "commencent", "cuentan", "corren", "empieza", "inician",
     "comienzan", "comenzará", "empiezan", "läuft", "court", "comienza", "inicia", "rige", "débute", "commencer", "begun", "starter", "opens",
-    "inicio",
+    "inicio", "corre", "cuenta", "arranca", "comienzan", "empieza",
 )  # fmt: skip
 _AT = ("on", "at", "upon", "with", "from", "by", "when", "once", "in", "as", "of", "after", "following", "con", "mit",
  "ab",
-       "desde", "à", "dès", "en", "the", "only", "not", "until")  # fmt: skip
+       "desde", "à", "dès", "en", "the", "only", "not", "until", "a", "correr", "contar", "contarse", "courir", "zu")  # fmt: skip
 _DEFINES = ("means", "mean", "is", "be", "meaning", "denotes", "bezeichnet", "significa", "désigne")
 _SUBJECT: dict[str, Any] = {"ORTH": {"NOT_IN": [".", ";", ",", "(", ")", ":", DURATION, EVENT]}, "OP": "*"}
 # "the date Larkmoor Meter Co. ships the product": a firm's name may end in a full stop.
