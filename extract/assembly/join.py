@@ -145,8 +145,15 @@ def _join_limits(
     loose: list[Draft] = []
     levelled = any(record.level is not None for record in grid.records)
     for record in grid.records:
-        if not record.has_limits or record.unnamed:
+        if not record.has_limits:
             continue
+        if record.unnamed:
+            if not _may_be_part(record, grid, context):
+                continue
+            # A part with no name known here: better seen at low confidence than left out.
+            record.component = Found(ComponentSpec(Component.OTHER), None, False, "component.unknown")
+            said = f"“{record.row.text[:60]}” names no part that is known: say which part it is"
+            record.notes.append(("other", said, record.row.page))
         matching = _claimed(record, [draft for draft in users if _compatible(draft, record, grid)], users)
         exact = [draft for draft in matching if record.level is not None and draft.get("level") == record.level.value]
         matching = _of_accuracy(record, matching, levelled=levelled)
@@ -173,6 +180,17 @@ def _join_limits(
     if not placed:
         out.extend(loose)
     return out
+
+
+def _may_be_part(record: Record, grid: Grid, context: Context) -> bool:
+    """A row of a table of cover with a time in months or years and no volume: it promises something of a thing."""
+    return (
+        context.is_warranty
+        and about_cover(grid, context)
+        and bool(record.times)
+        and not record.volumes
+        and all(limit.duration.months is not None for limit in record.times)
+    )
 
 
 def _of_accuracy(record: Record, matching: list[Draft], *, levelled: bool) -> list[Draft]:
@@ -230,6 +248,8 @@ def _put_record(own: Draft, record: Record, grid: Grid) -> None:
     ):
         own.put("component", record.component, over=True)
         own.scalars.pop("components", None)
+        if record.parts:
+            own.put("components", Found(list(record.parts), record.component.hit))
     if record.product is not None and (record.product.pattern != "product.column" or "product" not in own.scalars):
         own.put("product", record.product, over=True)
         own.scalars.pop("products", None)
@@ -276,6 +296,8 @@ def _put_record(own: Draft, record: Record, grid: Grid) -> None:
     own.notes.extend(record.notes)
     if record.clash:
         own.doubts.append("clash")
+    if record.unnamed:
+        own.doubts.append("component_default")
     if record.doubtful:
         own.doubts.append("unread")
     if record.row.words:

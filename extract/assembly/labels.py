@@ -3,11 +3,12 @@
 import re
 
 from firstcap.extract.assembly.draft import Found
+from firstcap.extract.assembly.part_names import parts_named
 from firstcap.extract.assembly.promised import promise_of
 from firstcap.extract.assembly.records import Record
 from firstcap.extract.assembly.shape import Shape, event_in
 from firstcap.extract.assembly.subject import subjects_of
-from firstcap.extract.assembly.unit import Hit, Unit
+from firstcap.extract.assembly.unit import Hit, Unit, component_of
 from firstcap.extract.page import Run
 from firstcap.extract.patterns import size
 from firstcap.extract.patterns.base import Family, Mention
@@ -40,7 +41,7 @@ def put_label(shape: Shape, record: Record, run: Run, kind: str, header: str) ->
             if hit.family is Family.START and record.start is None:
                 record.start = Found.of(hit)
         return
-    put_name(shape, record, run)
+    put_name(shape, record, run, label=shape.of_parts)
     if record.product is None and _MODEL.search(header):
         _put_model(record, run)
 
@@ -59,8 +60,8 @@ def _put_model(record: Record, run: Run) -> None:
         record.product = Found.of(Hit(Mention(Family.PRODUCT, 0, len(run.text), text, "product.column", text), run))
 
 
-def put_name(shape: Shape, record: Record, run: Run) -> None:
-
+def put_name(shape: Shape, record: Record, run: Run, *, label: bool = False) -> None:
+    """What a label or a heading names; `label`: it is that of a row in a table of parts."""
     whole = Unit(run, 0, len(run.text), shape.hits(run))
     levels = whole.of(Family.LEVEL)
     if levels and record.level is None:
@@ -72,9 +73,12 @@ def put_name(shape: Shape, record: Record, run: Run) -> None:
         for hit in whole.of(Family.COMPONENT)
         if not any(lv.start <= hit.start and hit.end <= lv.end for lv in levels)
     ]
-    subjects = subjects_of(whole, covered)
+    subjects = parts_named(run, covered) if label else subjects_of(whole, covered)
     if subjects and record.component is None:
         record.component = Found.of(subjects[0])
+        record.parts = tuple(subjects) if len({component_of(hit) for hit in subjects}) > 1 else ()
+        if re.search(r"\bor\b|/", run.text):
+            record.parts = ()  # "Register or electronics": which of them, the cells say
     for name, family in (
         ("product", Family.PRODUCT),
         ("meter_type", Family.METER_TYPE),

@@ -20,7 +20,8 @@ def put_own_words(shape: Shape, record: Record, labels: Record, cell: Cell) -> N
     levels = whole.of(Family.LEVEL)
     if len({hit.value for hit in levels}) == 1:
         record.level = Found.of(levels[0])
-        record.component = None if _is_part(record.component, labels) else record.component
+        if _is_part(record.component, labels):
+            record.component, record.parts = None, ()
     standards = whole.of(Family.STANDARD)
     if len({hit.value for hit in standards}) == 1:
         record.standard = Found.of(standards[0])
@@ -32,7 +33,7 @@ def put_own_words(shape: Shape, record: Record, labels: Record, cell: Cell) -> N
     named = _parts(whole)
     if not named:
         return
-    record.component = Found.of(named[0])
+    record.component, record.parts = Found.of(named[0]), ()
     record.variant = variant_of(cell.text) or record.variant
     if record.level is not None and record.level.inherited:
         record.level = None

@@ -44,6 +44,7 @@ class Record:
     credits: list[CreditDraft] = field(default_factory=list)
     remark: Run | None = None
     products: tuple[str, ...] = ()
+    parts: tuple[Hit, ...] = ()  # where its label names several parts
     none: bool = False
     unnamed: bool = False  # its label names nothing known, in a table whose other labels name parts
     clash: bool = False

@@ -5,7 +5,7 @@ import re
 from firstcap.extract.assembly.context import Context
 from firstcap.extract.assembly.named_stages import explained, stage_names
 from firstcap.extract.assembly.records import Record
-from firstcap.extract.assembly.unit import Hit, hits_of
+from firstcap.extract.assembly.unit import Hit, component_of, hits_of
 from firstcap.extract.language import parse
 from firstcap.extract.numbers import NumberStyle
 from firstcap.extract.page import BlockKind, Cell, Run, Table, join_runs
@@ -14,7 +14,7 @@ from firstcap.extract.patterns.base import Family, Mention
 from firstcap.extract.patterns.duration import duration_in
 from firstcap.extract.patterns.values import StartSpec
 from firstcap.extract.patterns.volume import volume_in
-from firstcap.schema.vocabulary import StartEvent
+from firstcap.schema.vocabulary import Component, StartEvent
 
 REMARK = re.compile(r"\b(remark|note|comment|condition|description)s?\b", re.IGNORECASE)
 
@@ -49,6 +49,7 @@ class Shape:
         self.first = self._first_body_row()
         self.size_cols = self._header_sizes()
         self.keys = self._key_columns()
+        self.of_parts = self._lists_parts()
         self.named_cols = self._named_columns()
         self.named_rows = {} if self.named_cols else self._named_rows()
         names = [*self.named_cols.values(), *self.named_rows.values()]
@@ -192,6 +193,26 @@ class Shape:
                 keys[col] = "name"
         return keys
 
+    def _lists_parts(self) -> bool:
+        """A column of labels most of which name parts of a meter, or that is headed so."""
+        for col, kind in self.keys.items():
+            if kind != "name":
+                continue
+            cells = [
+                cell for row in range(self.first, self.table.rows) if (cell := self.table.at(row, col)) and cell.text
+            ]
+            named = [
+                cell
+                for cell in cells
+                if any(
+                    hit.family is Family.COMPONENT and component_of(hit) is not Component.WHOLE_METER
+                    for hit in self.hits(cell.run)
+                )
+            ]
+            if len(named) >= 2 or (named and 2 * len(named) >= len(cells)) or _PARTS.search(self.header(col)):
+                return True
+        return False
+
     def unnamed(self, row: int, labels: Record) -> bool:
         """A row whose label is a word not known here, where other rows of that column name parts of a meter."""
         if labels.component or labels.level or labels.promise or labels.product or labels.meter_type or labels.sizes:
@@ -199,7 +220,7 @@ class Shape:
         named = [
             col for col, kind in self.keys.items() if kind == "name" and re.search(r"[^\W\d_]{3}", self.text(row, col))
         ]
-        return any(
+        return (bool(named) and self.of_parts) or any(
             hit.family is Family.COMPONENT
             for col in named
             for other in range(self.first, self.table.rows)
@@ -237,6 +258,12 @@ class Shape:
             if cell is not None and cell not in cells and cell.text:
                 cells.append(cell)
         return cells
+
+
+_PARTS = re.compile(
+    r"^\W*(?:\w+ )?(?:parts?|components?|items?|assembl(?:y|ies)|elements?|covered|teile?|bauteile?|komponenten?|partes?|piezas?|componentes?|elementos?|pièces?|composants?|éléments?|organes?)(?: (?:of the meter|covered|warranted))?\W*$",
+    re.IGNORECASE,
+)
 
 
 def event_in(text: str, style: NumberStyle) -> StartEvent | None:

@@ -3,10 +3,14 @@
 from decimal import Decimal
 
 import pytest
+from papers import run_of
 from tabled import Rows, read_tables
 
 from firstcap.extract.assembly.cell_tails import free_months
+from firstcap.extract.assembly.part_names import parts_named
+from firstcap.extract.assembly.unit import Reader, component_of, hits_of
 from firstcap.extract.numbers import ENGLISH
+from firstcap.extract.patterns.base import Family
 from firstcap.schema.terms import Term
 from firstcap.schema.vocabulary import AccuracyLevel, Component, FlowRole, MeterType
 
@@ -199,6 +203,49 @@ def test_a_promise_ends_early_at_the_volume_of_a_table(text: str) -> None:
     assert all(t.volume_cap_usgal and t.bands[0].flow_from_usgpm for t in terms)
 
 
-def test_components_of_a_part_schedule_keep_their_rows() -> None:
-    terms = read_tables(PARTS, [["Part", "Years"], ["Measuring chamber", "10"], ["Strainer", "1"]])
-    assert [t.component for t in terms] == [Component.MEASURING_ELEMENT, Component.STRAINER]
+@pytest.mark.parametrize(
+    ("label", "parts"),
+    [
+        ("Case bolts and gaskets", ["connections"]),
+        ("Strainer and companion flanges", ["strainer", "connections"]),
+        ("Filtro y racores", ["strainer", "connections"]),
+        ("Meter tube, epoxy lined, with its flanges", ["maincase"]),
+        ("Propeller, magnets and bearings, if greased as the manual shows", ["measuring_element"]),
+        ("Meter head and all parts not named below", ["whole_meter"]),
+        ("Radio endpoint, battery included", ["endpoint"]),
+        ("Deckel und Messrohr", ["maincase"]),
+        ("Boulons et brides", ["connections"]),
+        ("Coils and electrodes", ["electronics"]),
+    ],
+)
+def test_a_label_names_its_parts(label: str, parts: list[str]) -> None:
+    run = run_of(label)
+    hits = [hit for hit in hits_of(run, Reader()) if hit.family is Family.COMPONENT]
+    assert [str(component_of(hit)) for hit in parts_named(run, hits)] == parts
+
+
+def test_a_part_with_an_unknown_name_is_proposed_with_little_confidence() -> None:
+    terms = read_tables(PARTS, [["Part", "Years"], ["Measuring chamber", "10"], ["Wobbulator", "1"], ["Strainer", "3"]])
+    assert {(str(t.component), int(t.duration_months or 0)) for t in terms} == {
+        ("measuring_element", 120),
+        ("other", 12),
+        ("strainer", 36),
+    }
+    (unknown,) = (t for t in terms if t.component is Component.OTHER)
+    assert unknown.confidence < 0.9
+    assert all(t.confidence > unknown.confidence for t in terms if t is not unknown)
+
+
+def test_a_row_that_says_what_works_is_no_promise_of_material() -> None:
+    terms = read_tables(
+        "# Parts\n\nWe cover the customer for the defects and for the time in the table, from delivery.\n\n@",
+        [
+            ["Part", "Covered", "Time"],
+            ["Main case", "defects of material", "12 years"],
+            ["Register", "fogging", "8 years"],
+        ],
+    )
+    assert {(str(t.component), str(t.promise)) for t in terms} == {
+        ("maincase", "materials_workmanship"),
+        ("register", "function"),
+    }
