@@ -71,7 +71,7 @@ def assemble_explained(
         return [], []
     give_shares(drafts, units, grids, context)
     joined = join(drafts, grids, context)
-    shares_of_rows(joined, grids)
+    shares_of_rows(joined, grids, context)
     shares_elsewhere(joined, [*units, *_notes(context)], context)
     unread = note_unread(units, joined, grids, context)
     finished, warnings = finish(joined, context, document_remedy(units, context))

@@ -7,7 +7,7 @@ from firstcap.extract.language import parse
 from firstcap.extract.numbers import NumberStyle, number_in, numbers
 
 _COUNT = r"(?P<count>\d{1,3}|[a-zäöüéèñ-]{3,20})"
-_UNIT = r"(?:\s*(?P<unit>years?|yrs?\.?|months?|mos?\.?|jahren?|monaten?|ans?|années|mois|años|meses))?"
+_UNIT = r"(?:\s*(?P<unit>years?|yrs?\.?|months?|mos?\.?|jahre?n?|monate?n?|ans?|années|mois|años|meses))?"
 _DECLINING = (
     r"(?:pro[- ]?rat\w*|declining|reduced|decreasing|sliding|graduated|discounted|shared|depreciat\w*|at a share|"
     r"anteilig|gestaffelt|dégressi\w*|au prorata|prorrat\w*|a prorrata|escalonad\w*)"
@@ -26,11 +26,15 @@ _FIRST = re.compile(
     r"(?:full|free|unconditional|non-?prorated|without charge|no charge|kostenlos|kostenfrei|voll|gratuit\w*|pleins?|gratis|sin cargo)\b",
     re.IGNORECASE,
 )
-# "Prorated after ten years", "declining from year 11".
-_AFTER = re.compile(
-    rf"{_DECLINING}\s*(?:(?P<from>from|beginning (?:in|with)|ab|dès|desde)\s+(?:the\s+)?(?:year\s+)?|(?:after|beyond|nach|après|tras)\s+(?:year\s+|the first\s+)?)"
-    rf"{_COUNT}{_UNIT}",
-    re.IGNORECASE,
+# "Prorated after ten years", "declining from year 11", "from the 9th year at a share".
+_BEGINNING = (
+    r"(?:(?P<from>from|beginning (?:in|with)|starting (?:in|with)|ab|dès|à partir de|desde|a partir de)\s+(?:the|dem|la|el|l['’])?\s*(?:year|jahr|año|année)?\s*"
+    r"|(?:after|beyond|past|nach|après|tras|después de)\s+(?:the|den|dem|los|les)?\s*(?:year|first|ersten|primeros|premières?)?\s*)"
+)
+_ORDINAL = r"(?:st|nd|rd|th|\.|º|ª|e|er|ère|ème)?"
+_AFTER = (
+    re.compile(rf"{_DECLINING}\s*,?\s*{_BEGINNING}{_COUNT}{_ORDINAL}{_UNIT}", re.IGNORECASE),
+    re.compile(rf"\b{_BEGINNING}{_COUNT}{_ORDINAL}{_UNIT}\s*(?:onwards?|on|an)?{_LINK}{_DECLINING}", re.IGNORECASE),
 )
 _HALF = re.compile(
     rf"\b(?:second|last|other) half{_LINK}{_DECLINING}|\bhalf{_LINK}{_DECLINING}|\bfirst half\s+(?:full|free)\b",
@@ -40,7 +44,7 @@ _HALF = re.compile(
 
 def free_months(text: str, total: Decimal, style: NumberStyle) -> tuple[Decimal, int, int] | None:
     """The months free of charge in a cell that promises `total` months, and where the words stand; None where all or none is said."""
-    for pattern, count in ((_LAST, _from_last), (_AFTER, _from_after), (_FIRST, _from_first)):
+    for pattern, count in ((_LAST, _from_last), *((one, _from_after) for one in _AFTER), (_FIRST, _from_first)):
         for match in pattern.finditer(text):
             free = count(match, total, style)
             if free is not None and 0 < free < total:

@@ -81,7 +81,7 @@ def credit_table(table: Table, context: Context) -> CreditTable | None:
     columns = _upright(table, context.reader.style)
     if not columns:
         sideways = _sideways(table, context.reader.style)
-        columns = [sideways] if sideways is not None else []
+        columns = [sideways] if sideways is not None else _rows_of_shares(table, context.reader.style)
         text = " ".join(
             [*(_text(table.at(row, 0)) for row in range(table.rows)), table.caption.text if table.caption else ""]
         )
@@ -184,6 +184,28 @@ def _sideways(table: Table, style: NumberStyle) -> tuple[str, list[_Share]] | No
         if len(found) >= 2:
             return other, found
     return None
+
+
+def _rows_of_shares(table: Table, style: NumberStyle) -> list[tuple[str, list[_Share]]]:
+    """A row of years over several rows of percentages, each of a part or product named before it."""
+    top = max(table.header_rows - 1, 0)
+    spans = [year_span(_text(table.at(top, col)), _head(table, col)) for col in range(1, table.cols)]
+    if table.cols < 3 or any(span is None for span in spans):
+        return []
+    found: list[tuple[str, list[_Share]]] = []
+    for row in range(top + 1, table.rows):
+        cells: list[_Share] = []
+        for col, span in zip(range(1, table.cols), spans, strict=True):
+            cell = table.at(row, col)
+            if cell is None or span is None or not re.search(r"%|\d", cell.text):
+                continue
+            pct = _pct(cell, style) if _PERCENT.match(cell.text) else None
+            if pct is None:
+                return []
+            cells.append((*span, pct, cell.run))
+        if len(cells) >= 2:
+            found.append((_text(table.at(row, 0)), cells))
+    return found
 
 
 def _text(cell: Cell | None) -> str:

@@ -7,6 +7,7 @@ from firstcap.extract.assembly.draft import BandDraft
 from firstcap.extract.assembly.shape import Shape
 from firstcap.extract.assembly.unit import Hit
 from firstcap.extract.language import parse
+from firstcap.extract.page import join_runs
 from firstcap.extract.patterns import flow, promise
 from firstcap.extract.patterns.accuracy import band_in
 from firstcap.extract.patterns.base import Family, Mention
@@ -73,6 +74,8 @@ class FlowCell:
 def flow_cell(shape: Shape, row: int, col: int) -> FlowCell | None:
     """ "15 and 2" under "At flows of (gpm)": two test flows, the higher one the maximum."""
     cell, header = shape.table.at(row, col), shape.header(col)
+    if shape.size_cols:
+        header = f"{header} {' '.join(shape.text(row, key) for key in shape.keys)}"
     if cell is None or not cell.text or not _FLOW_HEAD.search(header):
         return None
     style, gallon = shape.reader.style, shape.reader.gallon
@@ -117,6 +120,8 @@ def band_at_flows(shape: Shape, row: int, col: int, band: PercentBand, hit: Hit)
 def band_over_flows(shape: Shape, row: int, col: int) -> list[BandDraft]:
     """ "98.5 to 101.5 % at (gpm)" over a column of flows: that limit at the flow of each row."""
     header = shape.header_run(col)
+    if shape.size_cols:  # on its side, the label of the row is the heading of its flows
+        header = join_runs([named.run for key in shape.keys if (named := shape.table.at(row, key)) is not None])
     bands = [hit for hit in shape.hits(header) if hit.family is Family.BAND and isinstance(hit.value, PercentBand)]
     cell = flow_cell(shape, row, col) if len(bands) == 1 else None
     if cell is None:

@@ -14,10 +14,11 @@ from firstcap.extract.assembly.full_and_tail import Parts, parts_of, put_parts
 from firstcap.extract.assembly.labels import put_label, put_name
 from firstcap.extract.assembly.named_stages import put_stage
 from firstcap.extract.assembly.own_words import put_own_words
-from firstcap.extract.assembly.records import Grid, Record, absorb, key_of, merged, table_label
+from firstcap.extract.assembly.records import Grid, Record, absorb, key_of, merged, table_label, without_overlaps
 from firstcap.extract.assembly.sections import Sections, without_new_standard
 from firstcap.extract.assembly.shape import REMARK, Shape, headings_over
 from firstcap.extract.assembly.unit import Hit, Unit, hits_of
+from firstcap.extract.assembly.year_columns import put_years, year_columns
 from firstcap.extract.page import Block, Cell, Run, Table, join_runs
 from firstcap.extract.patterns import size
 from firstcap.extract.patterns.base import Family
@@ -89,6 +90,7 @@ def _records(shape: Shape) -> list[Record]:
     carried: dict[int, Cell] = {}
     sections = Sections(shape)
     parts = parts_of(shape)
+    years = year_columns(shape)
     for row in range(shape.first, table.rows):
         if sections.take(row):
             carried.clear()
@@ -99,7 +101,7 @@ def _records(shape: Shape) -> list[Record]:
         for col, kind in shape.keys.items():
             cell = table.at(row, col)
             if cell is None or not cell.text:
-                if col in carried and (col > 0 or "size" in shape.keys.values()) and kind == "name":
+                if col in carried and _carries(shape, col) and kind == "name":
                     cell = carried[col]
                 else:
                     continue
@@ -109,6 +111,11 @@ def _records(shape: Shape) -> list[Record]:
         sections.give(labels, row_run)
         if row in parts.rows.values():
             continue
+        if years:
+            record = replace(labels, times=[], volumes=[], flows={}, bands=[], credits=[], notes=[])
+            if put_years(shape, record, row, years):
+                _keep(record, groups)
+                continue
         joined = _joined_parts(shape, row, labels, parts, groups)
         for col in range(table.cols):
             if col in shape.keys or col in joined:
@@ -125,7 +132,12 @@ def _records(shape: Shape) -> list[Record]:
             )
             if put_parts(shape, record, cells):
                 _keep(record, groups)
-    return merged(list(groups.values()))
+    return without_overlaps(merged(list(groups.values())))
+
+
+def _carries(shape: Shape, col: int) -> bool:
+    """Whether a blank label repeats the one above it: beside sizes, or beside the names of several measures."""
+    return col > 0 or bool({"size", "unit"} & set(shape.keys.values()))
 
 
 def _joined_parts(
@@ -192,8 +204,10 @@ def _data(
     record = _labelled(shape, col, labels)
     put_own_words(shape, record, labels, cell)
     without_new_standard(record)
-    label_text = " ".join(shape.text(row, key) for key, kind in shape.keys.items() if kind == "name")
+    label_text = " ".join(shape.text(row, key) for key, kind in shape.keys.items() if kind in ("name", "unit"))
     unit_text = f"{header_run.text} {label_text}" if shape.size_cols else header_run.text
+    if not shape.size_cols and shape.measure(row):
+        unit_text = f"{unit_text} {shape.measure(row)}".strip()
     if over and not _MEASURED.search(unit_text):
         unit_text = f"{unit_text} {over}".strip()
     remark = REMARK.search(header_run.text)

@@ -13,7 +13,7 @@ from firstcap.extract.page import Run
 from firstcap.extract.patterns import size
 from firstcap.extract.patterns.base import Family, Mention
 from firstcap.extract.patterns.values import StartClock, StartSpec
-from firstcap.schema.vocabulary import AccuracyLevel, StartRule
+from firstcap.schema.vocabulary import AccuracyLevel, Component, StartRule
 
 
 def put_label(shape: Shape, record: Record, run: Run, kind: str, header: str) -> None:
@@ -21,6 +21,8 @@ def put_label(shape: Shape, record: Record, run: Run, kind: str, header: str) ->
         mention = size.size_in(run.text, header)
         if mention is not None:
             record.sizes = Found.of(Hit(mention, run))
+        return
+    if kind == "unit":
         return
     if kind == "start":
         event = event_in(run.text, shape.reader.style)
@@ -74,7 +76,10 @@ def put_name(shape: Shape, record: Record, run: Run, *, label: bool = False) -> 
         if not any(lv.start <= hit.start and hit.end <= lv.end for lv in levels)
     ]
     subjects = parts_named(run, covered) if label else subjects_of(whole, covered)
-    if subjects and record.component is None:
+    whole_only = record.component is not None and record.component.hit is not None and not label
+    if whole_only and record.component is not None and record.component.hit is not None:
+        whole_only = component_of(record.component.hit) is Component.WHOLE_METER
+    if subjects and (record.component is None or whole_only):
         record.component = Found.of(subjects[0])
         record.parts = tuple(subjects) if len({component_of(hit) for hit in subjects}) > 1 else ()
         if re.search(r"\bor\b|/", run.text):

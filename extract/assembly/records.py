@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from firstcap.extract.assembly.credits import CreditTable
 from firstcap.extract.assembly.draft import BandDraft, CreditDraft, Found, TimeLimit
@@ -115,6 +115,27 @@ def merged(records: Sequence[Record]) -> list[Record]:
                 target.flows.update(record.flows)
                 target.bands.extend(band for band in record.bands if band not in target.bands)
     return limited
+
+
+def without_overlaps(records: Sequence[Record]) -> list[Record]:
+    """A size that one row names itself and another only spans ("3/4 to 1 inch") is of the row that names it."""
+    for record in records:
+        mine = _labels(record)
+        taken = {
+            label
+            for other in records
+            if other is not record and len(_labels(other)) < len(mine) and key_of(other)[1:-1] == key_of(record)[1:-1]
+            for label in _labels(other)
+            if label in mine
+        }
+        if taken and record.sizes is not None and len(taken) < len(mine):
+            record.sizes = replace(record.sizes, value=tuple(label for label in mine if label not in taken))
+    return list(records)
+
+
+def _labels(record: Record) -> tuple[str, ...]:
+    value = record.sizes.value if record.sizes is not None else ()
+    return tuple(value) if isinstance(value, tuple) else ()
 
 
 def _same_row(left: Record, right: Record) -> bool:

@@ -16,6 +16,15 @@ from firstcap.extract.patterns.values import StartSpec
 from firstcap.extract.patterns.volume import volume_in
 from firstcap.schema.vocabulary import Component, StartEvent
 
+_COUNTED = r"(?:number of|total|registered|max(?:imum|\.)?|thousands?|millions?|1[,. ]?000s?|u\.?s\.?|in|of|the|warranty|k|m|anzahl|tausend|miles de|milliers de)"
+_UNITS = (
+    r"(?:years?|yrs?\.?|months?|mos?\.?|gal(?:lon)?s?\.?|k\.?gal|mgal|mg|ccf|hcf|cubic (?:feet|foot|met(?:er|re)s)|cu\.? ?ft\.?|ft³|ft3|m³|m3|k[lL]|volumes?|registration|throughput|"
+    r"quantit(?:y|ies)|usage|time|periods?|duration|age|terms?|jahre?|monate?|laufzeit|volumen|durchgang|menge|años?|mes(?:es)?|plazo|tiempo|ans?|années?|mois|durée)"
+)
+MEASURE = re.compile(
+    rf"^\W*(?:{_COUNTED}\s+)*{_UNITS}(?:\s+(?:limits?|registered|of \w+|in \w+(?: \w+)?))?\W*(?:\([^)]*\)\W*)?$",
+    re.IGNORECASE,
+)
 REMARK = re.compile(r"\b(remark|note|comment|condition|description)s?\b", re.IGNORECASE)
 
 
@@ -154,6 +163,9 @@ class Shape:
                 continue
             if col in self.size_cols:
                 continue
+            if col > 0 and all(MEASURE.match(cell.text) for cell in texts):
+                keys[col] = "unit"
+                continue
             total = len(texts)
             headed = (
                 re.search(
@@ -220,13 +232,12 @@ class Shape:
         named = [
             col for col, kind in self.keys.items() if kind == "name" and re.search(r"[^\W\d_]{3}", self.text(row, col))
         ]
-        return (bool(named) and self.of_parts) or any(
-            hit.family is Family.COMPONENT
-            for col in named
-            for other in range(self.first, self.table.rows)
-            if (cell := self.table.at(other, col)) is not None
-            for hit in self.hits(cell.run)
-        )
+        return bool(named) and self.of_parts and not self.measure(row)
+
+    def measure(self, row: int) -> str:
+        """The label of a row that says what its numbers are: "Years", "Million gallons"; empty where none does."""
+        texts = [self.text(row, col) for col, kind in self.keys.items() if kind in ("name", "unit")]
+        return " ".join(text for text in texts if MEASURE.match(text))
 
     def _named_columns(self) -> dict[int, str]:
         """Value columns under a name that the text uses: "until it has registered the First Volume", "Stage A"."""

@@ -10,6 +10,7 @@ from firstcap.extract.assembly.credits import CreditText, credit_text
 from firstcap.extract.assembly.draft import CreditDraft, Draft, Found
 from firstcap.extract.assembly.records import Grid, table_label
 from firstcap.extract.assembly.unit import Unit, hits_of
+from firstcap.extract.page import Run
 from firstcap.extract.patterns.base import Family
 from firstcap.extract.patterns.values import ComponentSpec
 from firstcap.schema.quantities import Duration
@@ -141,28 +142,57 @@ def _by_caption(drafts: Sequence[Draft], tables: Sequence[Grid], context: Contex
             _put_table(targets[0], grid, credit_text([targets[0].unit], total, context), total)
 
 
-def shares_of_rows(drafts: Sequence[Draft], grids: Sequence[Grid]) -> None:
-    """Rows of a table that end in a prorated time take the one table of shares that fills that time."""
+def shares_of_rows(drafts: Sequence[Draft], grids: Sequence[Grid], context: Context) -> None:
+    """Rows of a table that end in a prorated time take the one table of shares that fills that time.
+
+    So do rows whose part (or product) heads a column of shares that reaches just to the end of their time.
+    """
     tables = [grid for grid in grids if grid.credits is not None]
     for draft in drafts:
         total = _total(draft)
         free = draft.full.value if draft.full is not None else None
-        if not draft.table or total is None or not isinstance(free, Decimal) or not 0 < free < total:
+        if not draft.table or total is None:
             continue
         if any(step.customer_pays_pct > 0 for step in draft.credits) or draft.get("promise") is Promise.ACCURACY:
             continue
-        fitting = [grid for grid in tables if not _of_another(grid, draft) and _fills(grid, draft, free, total)]
+        if isinstance(free, Decimal) and 0 < free < total:
+            fitting = [
+                grid for grid in tables if not _of_another(grid, draft) and _fills(grid, draft, free, total, context)
+            ]
+        else:
+            fitting = [grid for grid in tables if _own_column(grid, draft, total, context)]
         if len(fitting) == 1 and fitting[0].credits is not None:
             if fitting[0].credits.of_supplier is None:
                 draft.doubts.append("stage_words")
-            _put_table(draft, fitting[0], CreditText(mentioned=True), total)
+            _put_table(draft, fitting[0], CreditText(mentioned=True), total, _steps_for(fitting[0], draft, context))
 
 
-def _fills(grid: Grid, draft: Draft, free: Decimal, total: Decimal) -> bool:
-    """The steps of a table of shares begin where the free time of a promise ends, or before, and end with it."""
+def _own_column(grid: Grid, draft: Draft, total: Decimal, context: Context) -> bool:
+    """A column of shares of several that names the part of this promise, from the first year to its last."""
+    assert grid.credits is not None
+    steps = _steps_for(grid, draft, context) if len(grid.credits.columns) > 1 else None
+    return bool(steps) and steps is not None and steps[0].from_month == 0 and steps[-1].to_month == total
+
+
+def _steps_for(grid: Grid, draft: Draft, context: Context) -> tuple[CreditDraft, ...] | None:
+    """The steps of the one column for this promise: by the name of its product or part, in the words of the heading."""
     assert grid.credits is not None
     part = _component_of(draft)
-    steps = grid.credits.steps_for([str(draft.get("product") or ""), *([part.value] if part else [])])
+    found = grid.credits.steps_for([str(draft.get("product") or ""), *([part.value] if part else [])])
+    if found is not None or part is None:
+        return found
+    fitting = [
+        steps
+        for head, steps in grid.credits.columns
+        if part
+        in {hit.value.component for hit in hits_of(Run(head), context.reader) if isinstance(hit.value, ComponentSpec)}
+    ]
+    return fitting[0] if len(fitting) == 1 else None
+
+
+def _fills(grid: Grid, draft: Draft, free: Decimal, total: Decimal, context: Context) -> bool:
+    """The steps of a table of shares begin where the free time of a promise ends, or before, and end with it."""
+    steps = _steps_for(grid, draft, context)
     paid = [step for step in steps or () if step.customer_pays_pct > 0]
     return bool(paid) and paid[0].from_month == free and paid[-1].to_month == total
 
@@ -185,21 +215,27 @@ def _credit_grid(draft: Draft, span: Sequence[Unit], tables: Sequence[Grid]) -> 
     return min(after or tables, key=lambda grid: abs(grid.block - draft.unit.block), default=None)
 
 
-def _put_table(draft: Draft, grid: Grid, text: CreditText, total: Decimal | None) -> None:
+def _put_table(
+    draft: Draft,
+    grid: Grid,
+    text: CreditText,
+    total: Decimal | None,
+    steps: tuple[CreditDraft, ...] | None = None,
+) -> None:
     assert grid.credits is not None
     part = _component_of(draft)
     names = [str(draft.get("product") or ""), *([part.value] if part else [])]
-    found = grid.credits.steps_for(names)
+    found = steps if steps is not None else grid.credits.steps_for(names)
     if found is None:
         message = "The table of shares has several columns and none names this promise: read the right one by eye"
         draft.notes.append(("other", message, grid.credits.run.page))
         return
-    steps = list(found)
+    listed = list(found)
     if grid.credits.of_supplier is None and text.of_supplier:
-        steps = [CreditDraft(s.from_month, s.to_month, Decimal(100) - s.customer_pays_pct, s.hit) for s in steps]
-    if total is not None and max(step.to_month for step in steps) != total and not _names_table(draft, grid):
+        listed = [CreditDraft(s.from_month, s.to_month, Decimal(100) - s.customer_pays_pct, s.hit) for s in listed]
+    if total is not None and max(step.to_month for step in listed) != total and not _names_table(draft, grid):
         return  # the table of another promise
-    draft.credits = [step for step in steps if total is None or step.from_month < total]
+    draft.credits = [step for step in listed if total is None or step.from_month < total]
     draft.price_basis = text.price_basis or grid.credits.price_basis or draft.price_basis
     draft.table = True
 

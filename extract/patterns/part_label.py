@@ -120,7 +120,7 @@ PART_LABELS = PhraseTable(
         _row("label.maincase.de", C.MAINCASE, "deckel*; unterteil*; oberteil*; boden|bodenplatte*; messrohr*; rohr|rohre; kappe*; auskleidung*; haube*", "Deckel und Messrohr", "gedeckelt", "de"),
         _row("label.measuring.de", C.MEASURING_ELEMENT, "flügel|flügelräder; lager|lagerung*; welle|wellen; magnet|magnete; kolben|ringkolben; getriebe*; propeller; turbine|turbinenrad; messeinheit*; hydraulik*", "Lager und Welle", "das Lagerhaus", "de"),
         _row("label.register.de", C.REGISTER, "zifferblatt|zifferblätter; glas|sichtglas|schauglas; rollen; zeiger; zähleinrichtung*", "Sichtglas", "die Glasur", "de"),
-        _row("label.electronics.de", C.ELECTRONICS, "elektronik*; anzeige|anzeigen; platine*; sensor|sensoren; messumformer*; spule|spulen; elektrode*; display*", "Platine", "elektrisch", "de"),
+        _row("label.electronics.de", C.ELECTRONICS, "elektronik*; anzeige|anzeigen; schallwandler*|ultraschallwandler*|wandler; messwertgeber*; rechenwerk*; platine*; sensor|sensoren; messumformer*; spule|spulen; elektrode*; display*", "Platine", "elektrisch", "de"),
         _row("label.strainer.de", C.STRAINER, "sieb|siebe|schmutzsieb*; schmutzfänger*; filter|filters; vorfilter*", "Schmutzfänger", "siebzig", "de"),
         _row("label.connections.de", C.CONNECTIONS, "schraube|schrauben; mutter|muttern|überwurfmutter*; flansch|flansche*; o-ring|o-ringe; dichtung*; bolzen; anschluss|anschlüsse*", "Schrauben und Flansche", "verschraubt", "de"),
         _row("label.other.de", C.OTHER, "zubehör*; antenne*; kabel; werkzeug*; ladegerät*", "Zubehör", "das Kabinett", "de"),

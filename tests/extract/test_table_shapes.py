@@ -68,6 +68,8 @@ def test_rows_that_end_prorated_take_the_table_of_shares_that_fills_their_time()
         ("20 years, prorated after twelve", 144),
         ("20 years, prorated from year 11", 120),
         ("20 Jahre, davon 8 kostenlos", 96),
+        ("20 Jahre, ab dem 9. Jahr anteilig", 96),
+        ("20 years, from the 13th year at a share", 144),
         ("20 years from shipment", None),
         ("20 years for lead-free brass", None),
     ],
@@ -249,3 +251,109 @@ def test_a_row_that_says_what_works_is_no_promise_of_material() -> None:
         ("maincase", "materials_workmanship"),
         ("register", "function"),
     }
+
+
+LEVELS: set[tuple[str, str, int, int]] = {
+    ("5/8", "new_meter", 72, 700_000),
+    ("1", "new_meter", 60, 1_200_000),
+    ("5/8", "repaired_meter", 180, 2_100_000),
+    ("1", "repaired_meter", 144, 3_600_000),
+}
+
+
+@pytest.mark.parametrize(
+    ("table", "header_rows"),
+    [
+        ([["Size", "New meter", "<", "Repaired meter", "<"], ["", "Years", "Gallons", "Years", "Gallons"],
+          ["5/8 inch", "6", "700,000", "15", "2,100,000"], ["1 inch", "5", "1,200,000", "12", "3,600,000"]], 2),
+        ([["Size", "New meter", "<", "Repaired meter", "<"], ["", "Time", "Volume", "Time", "Volume"], ["", "years", "million gallons", "years", "million gallons"],
+          ["5/8 inch", "6", "0.7", "15", "2.1"], ["1 inch", "5", "1.2", "12", "3.6"]], 3),
+        ([["Size", "Limits", "Years", "Gallons"], ["5/8 inch", "New meter", "6", "700,000"], ["5/8 inch", "Repaired meter", "15", "2,100,000"],
+          ["1 inch", "New meter", "5", "1,200,000"], ["1 inch", "Repaired meter", "12", "3,600,000"]], 1),
+        ([["Size", "New meter limits", "Repaired meter limits"], ["5/8 inch", "6 years or 700,000 gal", "15 years or 2.1 MG"],
+          ["1 inch", "5 years or 1.2 MG", "12 years or 3.6 MG"]], 1),
+        ([["", "5/8 inch", "1 inch"], ["New meter limits", "6 years / 700,000 gal", "5 years / 1.2 MG"],
+          ["Repaired meter limits", "15 years / 2.1 MG", "12 years / 3.6 MG"]], 1),
+        ([["Size", "5/8 inch", "1 inch"], ["New meter limits", "<", "<"], ["Years", "6", "5"], ["Gallons", "700,000", "1,200,000"],
+          ["Repaired meter limits", "<", "<"], ["Years", "15", "12"], ["Gallons", "2,100,000", "3,600,000"]], 1),
+        ([["", "", "5/8 inch", "1 inch"], ["New meter", "Years", "6", "5"], ["", "Kgal", "700", "1,200"],
+          ["Repaired meter", "Years", "15", "12"], ["", "Kgal", "2,100", "3,600"]], 1),
+    ],
+)  # fmt: skip
+def test_limits_by_size_and_level_read_the_same_whatever_way_the_table_is_turned(table: Rows, header_rows: int) -> None:
+    text = (
+        "# Accuracy\n\nEach meter will register within the limits shown from the date of shipment for the years or until "
+        "the gallons in the table, whichever comes first.\n\n@"
+    )
+    terms = read_tables(text, table, header_rows=header_rows)
+    assert {
+        (str(t.size_label), str(t.accuracy_level), int(t.duration_months or 0), int(t.volume_cap_usgal or 0))
+        for t in terms
+    } == LEVELS
+
+
+@pytest.mark.parametrize(
+    "table",
+    [
+        [["Meter", "Main case", "Register"], ["KT turbine meter", "10 years", "8 years"], ["KM magnetic meter", "15 years", "5 years"]],
+        [["Part", "KT turbine meter", "KM magnetic meter"], ["Main case", "10 years", "15 years"], ["Register", "8 years", "5 years"]],
+    ],
+)  # fmt: skip
+def test_parts_and_lines_of_meters_may_stand_either_way(table: Rows) -> None:
+    terms = read_tables(
+        "# Parts\n\nThese periods run from shipment and cover defects in material and workmanship.\n\n@", table
+    )
+    assert {(t.product, str(t.component), int(t.duration_months or 0)) for t in terms} == {
+        ("KT", "maincase", 120), ("KT", "register", 96), ("KM", "maincase", 180), ("KM", "register", 60),
+    }  # fmt: skip
+
+
+def test_limits_in_the_labels_of_rows_hold_at_the_flows_beside_them() -> None:
+    (small, large) = read_tables(
+        "# Accuracy\n\nFor 15 years from installation every meter will keep within the limits of this table.\n\n@",
+        [["Meter size", "5/8 inch", "1 inch"], ["Minimum flow, 95 % to 105 % (gpm)", "0.1", "0.25"],
+         ["Normal flow range, 98.5 % to 101.5 % (gpm)", "0.5 to 25", "0.75 to 55"]],
+    )  # fmt: skip
+    assert (small.size_label, large.size_label) == ("5/8", "1")
+    assert {(b.flow_role, b.flow_from_usgpm, b.flow_to_usgpm, b.lower_pct) for b in large.bands} == {
+        (FlowRole.MINIMUM, Decimal("0.25"), Decimal("0.25"), 95),
+        (FlowRole.NORMAL_RANGE, Decimal("0.75"), Decimal(55), Decimal("98.5")),
+    }
+
+
+@pytest.mark.parametrize(
+    "tables",
+    [
+        ([["Part", "Years"], ["Register", "20"], ["Endpoint", "15"]],
+         [["Age at failure (years)", "Register: customer pays", "Endpoint: customer pays"], ["0 to 10", "0 %", "0 %"], ["10 to 15", "30 %", "50 %"], ["15 to 20", "60 %", "-"]]),
+        ([["Part", "Years"], ["Register", "20"], ["Radio transmitter", "15"]],
+         [["Customer pays in", "Years 1 to 10", "Years 11 to 15", "Years 16 to 20"], ["Register", "0 %", "30 %", "60 %"], ["Transmitter", "0 %", "50 %", "none"]]),
+    ],
+)  # fmt: skip
+def test_shares_by_part_go_to_the_rows_of_their_parts(tables: tuple[Rows, Rows]) -> None:
+    terms = read_tables(PARTS + "\n\n# Prorating\n\nThe customer pays the share of the list price shown.\n\n@", *tables)
+    assert {str(t.component): [int(s.customer_pays_pct) for s in t.credits] for t in terms} == {
+        "register": [0, 30, 60],
+        "endpoint": [0, 50],
+    }
+
+
+def test_columns_of_years_say_what_is_given_in_each() -> None:
+    terms = read_tables(
+        PARTS,
+        [["Part", "Years 1 through 10", "Years 11 through 20"], ["Register", "Full replacement", "40 % credit"], ["Strainer", "Full replacement", "None"]],
+    )  # fmt: skip
+    assert _free(terms) == {"register": (240, 120), "strainer": (120, 120)}
+    assert [int(s.customer_pays_pct) for s in terms[0].credits] == [0, 60]
+
+
+def test_a_size_named_in_a_row_of_its_own_is_not_of_the_range_beside_it() -> None:
+    terms = read_tables(
+        LIMITS, [["Size", "Years", "Gallons"], ["5/8 x 3/4 inch", "6", "700,000"], ["3/4 to 1 inch", "5", "1,200,000"]]
+    )
+    assert sorted((str(t.size_label), int(t.duration_months or 0)) for t in terms) == [
+        ("1", 60),
+        ("3/4", 60),
+        ("3/4x1", 60),
+        ("5/8x3/4", 72),
+    ]
