@@ -23,9 +23,9 @@ from firstcap.extract.confidence import WEIGHTS_FILE, Features, logistic
 ROOT = Path(__file__).resolve().parent.parent
 RIDGE = 0.1  # keeps rare features from claiming more than their few examples show
 LEARNT = 0.1  # what a term counts whose document the reader has learnt from, beside one at its first reading
-# What the first readings kept cannot show yet: a number left unread near a promise, or a prorated stage spoken of and
-# not read, speaks against it by enough to keep it from being sure.
-FLOORS = {"unread": 1.8, "stage_words": 1.8}
+# What the first readings kept cannot show yet: a number left unread near a promise, a prorated stage spoken of and not
+# read, or no word known for the promise, speaks against it by enough to keep it from being sure.
+FLOORS = {"unread": 1.8, "stage_words": 1.8, "loose": 1.8}
 
 
 def held_out() -> frozenset[str]:

@@ -53,7 +53,13 @@ def assemble_explained(
     drafts: list[Draft] = []
     intros: dict[tuple[int, ...], Unit] = {}
     for block_units in units:
-        carried = next((d for d in reversed(drafts) if d.unit.headings == block_units[0].headings), None)
+        under = block_units[0].headings
+        if under in intros and _beside(intros[under], block_units[0]):
+            del intros[under]
+        if under in intros:
+            for unit in block_units:
+                unit.extra["intro"] = intros[under]
+        carried = next((d for d in reversed(drafts) if d.unit.headings == under), None)
         made = statements(block_units, context, carried)
         for draft in made:
             _from_intro(draft, intros.get(draft.unit.headings))
@@ -92,7 +98,8 @@ _THIS = re.compile(
 def _leads(unit: Unit) -> bool:
     """ "We warrant the following:", "This lasts from delivery until the first of two limits is reached:"."""
     pointing = _THIS.match(unit.text) is not None and bool(unit.of(Family.START, Family.RULE))
-    return bool(unit.of(Family.TRIGGER)) or pointing
+    limits = bool(unit.of(Family.LEVEL, Family.BAND)) and not unit.of(Family.NEGATION)
+    return bool(unit.of(Family.TRIGGER)) or limits or pointing
 
 
 def _heads(unit: Unit) -> bool:
@@ -100,6 +107,15 @@ def _heads(unit: Unit) -> bool:
     text = unit.text.rstrip()
     open_ended = len(text) < 90 and not text.endswith((".", "!", "?", ";", ","))
     return open_ended and bool(unit.of(Family.START)) and not unit.of(Family.DURATION) and not unit.extra.get("item")
+
+
+_MARK = re.compile(r"^\W*(?:(?P<dotted>\d+\.\d+)|(?P<digit>\d{1,2})[.)]|(?P<upper>[A-Z])[.)]|(?P<lower>[a-z])[.)])\s")
+
+
+def _beside(intro: Unit, unit: Unit) -> bool:
+    """ "E. … over the following spans:" leads 1, 2 and 3, not F."""
+    first, second = _MARK.match(intro.text), _MARK.match(unit.text)
+    return first is not None and second is not None and first.lastgroup == second.lastgroup
 
 
 def _from_intro(draft: Draft, intro: Unit | None) -> None:

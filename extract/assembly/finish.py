@@ -718,6 +718,7 @@ def _features(draft: Draft, term: Term, warnings: Iterable[tuple[WarningKind, st
         alone="alone" in draft.doubts,
         unread="unread" in draft.doubts,
         rival="clash" in draft.doubts,
+        loose="loose" in draft.doubts,
         words=any(
             isinstance(band.band, PercentBand) and (band.band.lower is None) != (band.band.upper is None)
             for band in draft.bands

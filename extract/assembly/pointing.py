@@ -3,8 +3,8 @@
 import re
 
 ANAPHORA = re.compile(
-    r"^\W*(?:\d[\d.]*\s+)?(it|they|this (?:warranty|promise|guarantee|cover|coverage|assurance|undertaking|commitment|term|period|accuracy)|that (?:warranty|promise|guarantee|assurance|accuracy|period)|"
-    r"the (?:warranty|promise|guarantee|assurance|same|period)\b|these|those|its|er|sie|es|die garantie|diese[rs]?|elle|il|ils|elles|cette garantie|(?:esta|dicha|la presente) (?:garantía|cobertura|promesa|obligación)|(?:diese|die) (?:zusage|zusicherung|gewähr)|cette (?:promesse|couverture)|the (?:\d+|two|three|four|five|ten|twelve) (?:years|months)|in (?:both|each) cases?|thereafter|after that|both|then)\b",
+    r"^\W*(?:\d[\d.]*\s+)?(it|they|(?:this|that) (?:warranty|promise|guarantee|cover(?:age)?|term|period|accuracy|undertaking|assurance|protection|backing|pledge|commitment|performance)|"
+    r"the (?:warranty|promise|guarantee|assurance|same|period)\b|these|those|its|er|sie|es|die garantie|diese[rs]?|elle|il|ils|elles|cette (?:garantie|couverture|promesse)|(?:esta|dicha|tal|la presente) (?:garantía|cobertura|promesa|exactitud|obligación)|este (?:plazo|compromiso)|(?:diese|die) (?:garantie|zusage|zusicherung|gewähr)|the (?:\d+|two|three|four|five|ten|twelve) (?:years|months)|in (?:both|each) cases?|thereafter|after that|both|then)\b",
     re.IGNORECASE,
 )
 
@@ -16,5 +16,5 @@ PRONOUN = re.compile(
 SAME_AGAIN = re.compile(
     r"^\W*(?:the same (?:meters?|products?)|thereafter|after that|it|they|these|those|then)\b", re.IGNORECASE
 )
-# "Register: ten years from shipment."
-LABEL = re.compile(r"^[^.]{2,90}?:\s")
+# "Register: ten years from shipment.", "B. Registers: ten years from shipment."
+LABEL = re.compile(r"^\W*(?:(?:\d+(?:\.\d+)*|[A-Za-z]|[ivx]{1,4}|[IVX]{1,4})[.)]\s+)?[^.]{2,90}?:\s")

@@ -73,6 +73,13 @@ def names_promise(unit: Unit) -> bool:
     return bool(unit.of(Family.PROMISE)) and bool(unit.of(Family.TRIGGER))
 
 
+# "A meter not set within six months of shipment is deemed to have been set": when the time starts, not how long it runs.
+_DEEMED = re.compile(
+    r"\b(?:deemed|considered|presumed|assumed|treated|regarded|taken) (?:to (?:have been|be|have)|as (?:if|having|though|being|the))\b",
+    re.IGNORECASE,
+)
+
+
 # "A replacement register is furnished for any register that fails": what is promised is the register that fails.
 _FOR_ANY = re.compile(r"\b(?:for|of) (?:any|each|every|all|the|a)\s+(?:[\w-]+\s+){0,2}$", re.IGNORECASE)
 
@@ -81,6 +88,8 @@ def promises_something(unit: Unit, times: Sequence[Hit], context: Context, *, ha
     if any(hit.mention.pattern in ("negation.past",) for hit in unit.of(Family.NEGATION)) and not unit.of(
         Family.TRIGGER
     ):
+        return False
+    if _DEEMED.search(unit.text) and not unit.of(Family.PROMISE):
         return False
     if any(hit.mention.pattern == "negation.no_warranty" for hit in unit.of(Family.NEGATION)) and not times:
         return False
@@ -157,6 +166,36 @@ def promises_something(unit: Unit, times: Sequence[Hit], context: Context, *, ha
         or _YEAR_COVER.match(unit.run.text[hit.end : hit.end + 30])
         for hit in times
     )
+
+
+_ON_A_CONDITION = re.compile(
+    r"^\W*(?:[\d.]+\s+|\(?\w{1,3}[.)]\s+)?(?:if|should|where|when|whenever|in case|in the event|unless|after|once|an? (?:action|claim|suit)|any"
+    r"|no\b|not\b|si\b|wenn\b|falls\b|cuando\b|lorsque|en cas\b)",
+    re.IGNORECASE,
+)
+
+
+def promises_loosely(unit: Unit, times: Sequence[Hit], context: Context) -> bool:
+    """ "Bronze meter bodies: twenty-five years, covering workmanship": no verb known here, yet a part, a time for it and
+    a word of what is promised, or a heading of warranty over it. What is read so is never sure.
+    """
+    if not context.is_warranty or not (times or unit.of(Family.LIFE)) or is_of_trade(unit):
+        return False
+    if unit.of(Family.NEGATION) or _ON_A_CONDITION.match(unit.text):
+        return False
+    intro = unit.extra.get("intro")
+    if isinstance(intro, Unit) and unit.of(Family.SIZE) and intro.of(Family.PROMISE, Family.LEVEL, Family.BAND):
+        return True  # "Meters shall satisfy C700 for new meters over these spans:" leads "1-inch: 5 years or …"
+    if not unit.of(Family.COMPONENT, Family.PRODUCT, Family.METER_TYPE):
+        return False
+    told = bool(unit.of(Family.PROMISE, Family.LEVEL, Family.BAND))
+    if times and all(in_days(hit) for hit in times) and not (told and unit.of(Family.COMPONENT)):
+        return False
+    heads = " ".join(run.text for run in context.heading_runs(unit.headings)[:1])
+    return told or bool(unit.of(Family.START) and _WARRANTY_HEAD.search(heads))
+
+
+_WARRANTY_HEAD = re.compile(r"warrant|guarant|\bcover|garant|gewähr", re.IGNORECASE)
 
 
 # "Casing 20 years.", "10 years for registers, 20 years for main cases": things and times, no verb.

@@ -28,6 +28,7 @@ from firstcap.extract.assembly.promised import by_kind, by_level, fill_kind
 from firstcap.extract.assembly.promising import (
     names_promise,
     only_limits,
+    promises_loosely,
     promises_something,
     says_nothing,
     states_limits,
@@ -99,7 +100,9 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
             drafts.extend(with_limits_of(waiting, unit, context, drafts[-1] if drafts else carried))
             continue
         answers = questions_of(unit) if is_fragment(unit, [*times, *lives]) else []
-        if not answers and not leaning and not promises_something(unit, times, context, has_drafts=bool(drafts)):
+        told = answers or leaning or promises_something(unit, times, context, has_drafts=bool(drafts))
+        loosely = not told and promises_loosely(unit, times, context)
+        if not told and not loosely:
             if times and only_limits(unit):
                 context.limits_first = unit
             elif states_limits(unit, times, context):
@@ -123,6 +126,8 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
         )
         for draft in made:
             _from_questions(draft, answers or labels_of(unit), context)
+            if loosely:
+                draft.doubts.append("loose")
         made = [draft for draft in made if not says_nothing(draft, unit, context)]
         if leaning and limits_of is not None:
             for draft in made:

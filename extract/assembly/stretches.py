@@ -80,7 +80,7 @@ def _cut(unit: Unit, group: Sequence[Hit], left: Hit, right: Hit) -> int | None:
         and unit.of(Family.RULE)
     ):
         return None
-    if subjects and OF_THING.match(unit.run.text[left.end : subjects[0].start]):
+    if subjects and (OF_THING.match(unit.run.text[left.end : subjects[0].start]) or _size_after(unit, left)):
         tail = subjects[0].end - left.end  # "25 years for the case and to ten years for the register"
         following = [m for m in _SPLIT.finditer(between) if m.start() >= tail]
         if following:
@@ -95,9 +95,18 @@ def _cut(unit: Unit, group: Sequence[Hit], left: Hit, right: Hit) -> int | None:
     return left.end if same_kind else None
 
 
+def _size_after(unit: Unit, limit: Hit) -> bool:
+    """ "1,250,000 gallons passed by a 5/8" meter, 1,900,000 by a 3/4" meter": limits and sizes in turn, limits first."""
+    turns = sorted(
+        [hit for hit in unit.hits if hit.family in (limit.family, Family.SIZE)], key=lambda hit: hit.start
+    )
+    kinds = [hit.family for hit in turns]
+    return len(kinds) >= 4 and len(kinds) % 2 == 0 and kinds == [limit.family, Family.SIZE] * (len(kinds) // 2)
+
+
 # A time before the thing it is for: "25 years for the bronze maincase", "5 years (60 months) on the register".
 OF_THING = re.compile(
-    r"^\s*(?:\([^)]*\)\s*)?(?:(?:from|after|following)\b[^,;.]{0,40}?\s(?=for\b|on\b))?(?:for|on|to|of|at|within|in (?:the )?case of|in respect of|with respect to|as (?:to|regards))\s+"
+    r"^\s*(?:\([^)]*\)\s*)?(?:(?:from|after|following)\b[^,;.]{0,40}?\s(?=for\b|on\b))?(?:(?:have|has|had)\s+(?:\w+\s+){1,2})?(?:for|on|to|of|at|within|through|by|past|in (?:the )?case of|in respect of|with respect to|as (?:to|regards))\s+"
     r"(?:the|its|all|any|each|every|our|a|an)?\s*(?:[\w-]+\s+){0,2}$",
     re.IGNORECASE,
 )

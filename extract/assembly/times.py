@@ -231,7 +231,7 @@ def promise_volumes(unit: Unit) -> list[Hit]:
     for hit in unit.of(Family.VOLUME):
         before = unit.run.text[max(unit.start, hit.start - 40) : hit.start]
         if re.search(
-            r"\b(draw|uses?|loses|losing|tested|sold|one|at least|resolution|every|more than)\s*(?:of\s*)?(?:about\s*|at least\s*)?$",
+            r"\b(draw|uses?|loses|losing|tested|sold|one|at least|resolution|every|(?<!no )(?<!not )more than)\s*(?:of\s*)?(?:about\s*|at least\s*)?$",
             before,
             re.IGNORECASE,
         ):

@@ -27,7 +27,7 @@ LIVES = PhraseTable(
         _row(
             "life.meter",
             W.METER,
-            "for|during|throughout the? full|entire|whole|service|useful|working? life|lifetime of the|a|its|each? _? meter|product|register|unit|part|maincase|case|body|item?; "
+            "for|during|throughout the? full|entire|whole? service|useful|working|operating? life|lifetime of the|a|its|each? _? meter|product|register|unit|part|maincase|case|body|item?; "
             "for|during|throughout|of its|their the? full|entire|whole|service|useful|working|normal? life|lifetime; throughout|during|for the? entire|full|whole? life|lifetime of the|a|its _? meter|product|register|unit|part; "
             f"{_LONG} the|a|any|each? _? {_THING} lives|works|runs|functions|lasts|serves|operates; {_LONG} the|a|any|each? _? {_THING} {_ON} in ,? active? use|service|operation|place; {_WHILE} the|a|any? _? {_THING} {_ON} in use|service|operation|place; "
             f"{_LONG} the|a|any|each? _? {_THING} {_ON} installed|connected|working|running; {_LONG} the meter ... _? {_ON} in use|service; "

@@ -53,6 +53,8 @@ PROMISES = PhraseTable(
             f"not|never {_BREAKS}; that|which|will|should|case|body|lens|housing|register {_BREAKS}; exhausted|drained|flat|depleted; runs|run|ran|goes|go down|flat|dead|blank; dies; stops|stop|stopped|ceases|ceased working|transmitting|registering|turning|reading|to; unreadable|illegible; "
             "warranted|guaranteed to function|work|operate; warranted|guaranteed to do ... what|as; fog|fogging|fogged; fog - free; remain|remains|stay|stays|keep|keeps|be ,? _? legible|readable|clear|sealed|watertight; legible|readable; not ,? leak|crack|corrode|burst|seize|split|freeze|warp|fail|stick; not to? leak|crack|corrode|fail|burst|seize|fog; leak - tight|proof?; leakage; cracking; fracture; bursting; rupture; splitting; neither|nor leak|leaks|crack|cracks|corrode|corrodes|burst|bursts; burst; turn|turns freely; odometer turns; "
             "power|powers|operate|operates|run|runs|drive|drives|supply|supplies|feed|feeds the|its meter|endpoint|module|unit|radio|register|transmitter|device; transmit|transmits|send|sends|broadcast|broadcasts|report|reports|deliver|delivers its|the|hourly|daily|all? _? readings|reads|reading|data|signals|messages; keep|keeps it|them working|running|alive|powered; keep|keeps ... in operation|service|running|working; to last; will last; correct pulses; reads? correctly; transmit|transmits _? _? correctly; perform|performs as|substantially; moisture|condensation; "
+            "cloud|clouds|clouding|mist|mists|misting over?; lose|loses|losing its|the|their count|counts|reading|readings|seal|signal; go|goes|keep|keeps|carry|carries on? counting|registering|reading|working|running|transmitting|turning|recording; keep|keeps|keeping the|its|a|an|our ,? _? _? _? running|working|going|alive|powered|transmitting|counting; "
+            "not|never|nor|neither to? burst|seep|seeps|rupture|ruptures|break|breaks|jam|jams|bind|binds|stop|stops|swell|deform; seep|seeping|seepage; jam|jamming; "
             "loss of reading; battery life is|of? warranted|guaranteed; not to? fail; against failure|failing|breakdown; continue to operate|function|work|transmit; opens and closes; be tight; watertight; free of|from condensation|fog|fogging|leaks|leakage|corrosion; corrode|corrosion through?; what the remark says; leak; fail|fails; wear out",
             "warranted to remain readable, free of fogging",
             "a failed meter is exchanged",
@@ -139,7 +141,7 @@ LEVELS = PhraseTable(
             "level.new",
             L.NEW_METER,
             "new -? meter|meters accuracy; new -? meter|meters ,? _? limit|limits|standard|standards|requirement|requirements|level; limits|limit|requirements|accuracy|standards ... for|of new _? meters|meter; new -? meter|meters; new limits|accuracy; "
-            "as -? new accuracy|limits; accuracy as new; for new meters|units; as|while|when -? new; "
+            "as -? new accuracy|limits; accuracy as new; for new meters|units; as|while|when -? new; for|of|from|on|to|by|than|in a|any|the|each|its brand? new meter|unit; "
             "initial|original|first|opening|factory accuracy|tolerance|tolerances|registration; "
             "initial|original|opening|factory accuracy? limits|band|standard|stage; when|as first? delivered|shipped accuracy",
             "the new meter accuracy limits",
@@ -149,7 +151,7 @@ LEVELS = PhraseTable(
             "level.repaired",
             L.REPAIRED_METER,
             "repaired -? meter|meters accuracy; repaired -? meter|meters ,? _? limit|limits|standard|standards|requirement|requirements|level|column; limits|limit|requirements|accuracy|standards ... for|of repaired _? meters|meter; repaired -? meter|meters; repaired limits|accuracy; "
-            "for repaired meters|units; repaired -? meter column; as|when -? repaired|rebuilt|reconditioned; of a? repaired|rebuilt|reconditioned meter|meters; "
+            "for repaired meters|units; for|of|from|on|to|by|than|in a|any|the|each repaired meter|unit; repaired -? meter column; as|when -? repaired|rebuilt|reconditioned; of a? repaired|rebuilt|reconditioned meter|meters; "
             "sustained|continuing|continued|lasting|long - term|in - service|service - life|repair|rebuilt|second|later|maintained accuracy|tolerance|tolerances|registration; "
             "sustained|continuing|continued|lasting|long - term|in - service|repair|rebuilt accuracy? limits|band|standard|stage",
             "the repaired meter accuracy limits",

@@ -32,14 +32,14 @@ TRIGGERS = PhraseTable(
         _row(
             "trigger.warrant",
             True,
-            "warrant|warrants|warranted; guarantee|guarantees|guaranteed; certifies|certify that; undertake|undertakes|undertook; promise|promises|promised that?; pledge|pledges; assure|assures; stands|stand behind",
+            "warrant|warrants|warranted; guarantee|guarantees|guaranteed; certifies|certify that; certified|certifies|certify against|not|free|to|for; assured|insured against|not|free|for; backed|secured|underwritten by|against|for; undertake|undertakes|undertook; promise|promises|promised that?; pledge|pledges; assure|assures; stands|stand behind",
             "we warrant the meter",
             "a wary buyer",
         ),
         _row(
             "trigger.state",
             True,
-            "will|shall|to be free; is|are|remain|remains|stay|stays free from|of; will|shall _? register|read|measure|record|err|deviate|meet|hold|keep|remain|stay|perform|maintain|comply|transmit|operate|last|function|not|continue|conform|power|supply; registers ... between|within|not|at|from; meets the; holds new|repaired|its; keep|keeps|hold|holds|meet|meets|satisfy|satisfies ... limits|accuracy|requirements; holds|hold|keeps|keep them|these|those; the same hold|holds for; stands|stand within; stays|keeps|remains within|between|an|readable|legible|clear|sealed; keeps ... within; measures within",
+            "will|shall|to be free; is|are|remain|remains|stay|stays free from|of; will|shall _? register|read|measure|record|err|deviate|meet|hold|keep|remain|stay|perform|maintain|comply|transmit|operate|last|function|not|continue|conform|power|supply|satisfy|fulfil|fulfill|attain|achieve|retain|withstand|resist|serve; will|shall|must|to test|measure|register|count|read|go|fall inside|within|between|true|on; will|shall|to neither; is|are to remain|register|stay|conform|perform|function|hold|keep|be free|sound|without|accurate; registers ... between|within|not|at|from; meets the; holds new|repaired|its; keep|keeps|hold|holds|meet|meets|satisfy|satisfies ... limits|accuracy|requirements; holds|hold|keeps|keep them|these|those; the same hold|holds for; stands|stand within; stays|keeps|remains within|between|an|readable|legible|clear|sealed; keeps ... within; measures within",
             "it will register within",
             "a will and testament",
         ),
