@@ -8,7 +8,7 @@ from statistics import median
 from firstcap.extract.cells import find_rows, make_grid
 from firstcap.extract.frame import find_columns
 from firstcap.extract.grid import Grid
-from firstcap.extract.lines import Line, Strip, make_lines, shared_strips
+from firstcap.extract.lines import Line, Segment, Strip, make_lines, shared_strips
 from firstcap.extract.page import Word
 from firstcap.extract.pdf import Rule
 
@@ -79,10 +79,10 @@ def _runs(group: Sequence[Rule], words: Sequence[Word]) -> list[list[_Band]]:
             runs[-1].append(_Band(lines))
     if runs[0]:
         above = make_lines([word for word in column if _height(word) < group[0].top], strips=strips)
-        runs[0][:0] = _beyond(above[::-1], group[0].top, x0, x1)
+        runs[0][:0] = _beyond(above[::-1], group[0].top, x0, x1, runs[0][0])
     if runs[-1]:
         below = make_lines([word for word in column if _height(word) > group[-1].top], strips=strips)
-        runs[-1] += _beyond(below, group[-1].top, x0, x1)
+        runs[-1] += _beyond(below, group[-1].top, x0, x1, runs[-1][-1])
     return [run for run in runs if len(run) >= 2]
 
 
@@ -90,7 +90,7 @@ def _height(word: Word) -> float:
     return (word.top + word.bottom) / 2
 
 
-def _beyond(lines: Sequence[Line], edge: float, x0: float, x1: float) -> list[_Band]:
+def _beyond(lines: Sequence[Line], edge: float, x0: float, x1: float, inner: _Band) -> list[_Band]:
     """The row next to an outer rule, on its far side: lines of cells right at the rule, if there are any.
 
     Cells set in the middle of a row's height may share no line: lines that overlap in height are one row. Above a rule,
@@ -108,6 +108,7 @@ def _beyond(lines: Sequence[Line], edge: float, x0: float, x1: float) -> list[_B
     near = min(abs(line.top - edge), abs(line.bottom - edge)) < 0.8 * line.size
     segments = [segment for line in chosen for segment in line.segments]
     cells = len(segments) >= 3 and all(segment.count <= 6 for segment in segments)
+    cells = cells or (len(segments) == 2 and _over_pair(segments, inner))
     within = all(line.x0 >= x0 and line.x1 <= x1 for line in chosen)
     return [_Band(sorted(chosen, key=lambda line: line.top))] if near and cells and within else []
 
@@ -119,6 +120,17 @@ def _names_over(upper: Line, lower: Line, edge: float, apart: float) -> bool:
         return False
     return all(
         sum(part.x0 < under.x1 and under.x0 < part.x1 for under in lower.segments) <= 1 for part in upper.segments
+    )
+
+
+def _over_pair(segments: Sequence[Segment], inner: _Band) -> bool:
+    """Two short cells, each over one of the two columns of the row that the rule parts them from."""
+    row = next((line.segments for line in inner.lines if len(line.segments) == 2), None)
+    if row is None or any(segment.count > 4 for segment in segments):
+        return False
+    pairs = list(zip(segments, row, strict=True))
+    return all(upper.x0 < lower.x1 + 12 and lower.x0 < upper.x1 + 12 for upper, lower in pairs) and (
+        segments[0].x1 < row[1].x0 and segments[1].x0 > row[0].x1
     )
 
 

@@ -38,7 +38,9 @@ class Features:
     alone: bool = False  # a table row that no sentence claims
     rival: bool = False  # the same promise is read elsewhere with other numbers
     uneven: bool = False  # other sizes of the same accuracy have a limit or a flow that this one lacks
-    loose: bool = False  # no word known here says that it is promised: a part, its time and what is promised stand together
+    loose: bool = (
+        False  # no word known here says that it is promised: a part, its time and what is promised stand together
+    )
     unread: bool = False  # a time or a volume beside it was taken for no promise
 
     @classmethod

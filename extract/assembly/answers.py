@@ -61,8 +61,8 @@ def questions_of(unit: Unit) -> list[Unit]:
 
 def is_fragment(unit: Unit, limits: Sequence[Hit]) -> bool:
     """An answer without a subject of its own: it opens with its limit."""
-    if not limits:
-        return False
+    if not limits or (unit.of(Family.SHARE) and unit.of(Family.COMPONENT)):
+        return False  # "Through the tenth year the new case costs the owner nothing": who pays, of what was promised
     first = min(hit.start for hit in limits)
     opening = re.sub(_NUMBERED, "", unit.run.text[unit.start : first])
     return _OPENING.fullmatch(opening) is not None and not unit.of(Family.NEGATION)

@@ -11,12 +11,12 @@ from firstcap.extract.assembly.times import warranted
 from firstcap.extract.assembly.unit import Hit, Unit
 from firstcap.extract.assembly.unnumbered import points
 from firstcap.extract.patterns.base import Family
-from firstcap.extract.patterns.start import start_in
+from firstcap.extract.patterns.start import one_event, start_in
 from firstcap.extract.patterns.values import StartSpec
 from firstcap.schema.vocabulary import StartRule
 
 _COUNTED = re.compile(
-    r"\b(period|periods|time|times|service|years?|months?|clock|duration|warrant(?:y|ies)|terms?|limits?|all of (?:it|them)|everything|they all|Fristen|Zeiten|plazos?|délais?|durées?|duraciones)\b.{0,80}?\b(run|runs|ran|count|counts|counted|begin|begins|start|starts|commence\w*|measured|reckoned|calculated|laufen|läuft|beginn\w+|courent|cuenta\w*|corre\w*|are|is)\b",
+    r"\b(period|periods|time|times|service|years?|months?|clock|duration|warrant(?:y|ies)|terms?|limits?|all of (?:it|them)|everything|they all|counts?|cover(?:age)?|Frist(?:en)?|Zeiten|Zeit|Garantie(?:zeit)?|plazos?|tiempos?|vigencia|cobertura|garantía|délais?|durées?|garantie|duraciones)\b.{0,80}?\b(run|runs|ran|count|counts|counted|begin|begins|start|starts|commence\w*|measured|reckoned|calculated|opens?|laufen|läuft|beginn\w+|starte[tn]|courent|court|commence\w*|débute\w*|cuenta\w*|corre\w*|empieza\w*|comienza\w*|inicia\w*|has one start|have one start|are|is)\b",
     re.IGNORECASE | re.DOTALL,
 )
 
@@ -68,6 +68,19 @@ _THAT_DAY = re.compile(
 )
 
 _A_DAY = re.compile(r"\b(?:date|day|month) of (?:the |its )?\w+", re.IGNORECASE)
+
+
+def told_start(unit: Unit, context: Context) -> Found | None:
+    """ "El tiempo empieza a correr el día de la entrega": the one event that a sentence about starting times names."""
+    if unit.of(Family.START, Family.DURATION, Family.VOLUME, Family.PROMISE, Family.NEGATION):
+        return None
+    counted = _COUNTED.search(unit.text)
+    mention = one_event(unit.text[counted.start() :], context.reader.style) if counted else None
+    if counted is None or mention is None:
+        return None
+    place = unit.start + counted.start()
+    moved = replace(mention, start=place + mention.start, end=place + mention.end)
+    return Found.of(Hit(moved, unit.run))
 
 
 def pointed_start(unit: Unit, before: Unit, context: Context) -> Found | None:

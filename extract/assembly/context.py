@@ -87,6 +87,10 @@ class Context:
     def rule_for(self, block: int, headings: tuple[int, ...]) -> Found | None:
         return _nearest(self.rules, block, headings)
 
+    def rules_here(self, headings: tuple[int, ...]) -> bool:
+        """Whether the section of a promise has a rule of its own for all that it promises."""
+        return any(under == headings for _, under, _ in self.rules)
+
     def blocks(self, *kinds: BlockKind) -> Iterable[tuple[int, Block]]:
         for index, block in enumerate(self.layout.blocks):
             if index not in self.skip and (not kinds or block.kind in kinds):

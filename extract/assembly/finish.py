@@ -154,7 +154,7 @@ def _defaults(draft: Draft, context: Context) -> None:
             draft.put("start", found.passed_on())
     if "rule" not in draft.scalars and len(draft.times) + len(draft.volumes) > 1:
         found = context.rule_for(draft.unit.block, draft.unit.headings)
-        if found is not None and draft.table:
+        if found is not None and (draft.table or context.rules_here(draft.unit.headings)):
             draft.put("rule", found.passed_on())
 
 

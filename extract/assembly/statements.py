@@ -11,7 +11,14 @@ from dataclasses import replace
 
 from firstcap.extract.assembly.answers import is_fragment, questions_of
 from firstcap.extract.assembly.bands import bands_in, fill_bands
-from firstcap.extract.assembly.beginnings import apply_start, best_start, defines_a_name, defines_start, pointed_start
+from firstcap.extract.assembly.beginnings import (
+    apply_start,
+    best_start,
+    defines_a_name,
+    defines_start,
+    pointed_start,
+    told_start,
+)
 from firstcap.extract.assembly.context import Context
 from firstcap.extract.assembly.draft import Draft, Found
 from firstcap.extract.assembly.ended_by import end_by, ends_promise
@@ -36,7 +43,13 @@ from firstcap.extract.assembly.promising import (
 )
 from firstcap.extract.assembly.stretches import fill_limits, ranges
 from firstcap.extract.assembly.subject import fill_subject
-from firstcap.extract.assembly.times import promise_times, promise_volumes, promised_by_failing, without_replaced
+from firstcap.extract.assembly.times import (
+    promise_times,
+    promise_volumes,
+    promised_by_failing,
+    warranted,
+    without_replaced,
+)
 from firstcap.extract.assembly.unit import Hit, Unit
 from firstcap.extract.assembly.unnumbered import with_reference
 from firstcap.extract.patterns.base import Family
@@ -78,6 +91,9 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
         if defines_start(unit, bool(drafts)):
             apply_start(unit, drafts, context)
             continue
+        if (named := told_start(unit, context)) is not None:
+            context.note_start(named, unit)
+            continue
         if earlier is not None and (pointed := pointed_start(unit, earlier, context)) is not None:
             context.note_start(pointed, unit)
             continue
@@ -99,6 +115,10 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
         if waiting is not None and not (times or volumes or lives) and takes_limits(unit):
             drafts.extend(with_limits_of(waiting, unit, context, drafts[-1] if drafts else carried))
             continue
+        if warranted(unit) and not (times or volumes or lives or periods) and unit.of(Family.REFERENCE):
+            opened = best_start(unit.of(Family.START))
+            if opened is not None:
+                context.note_start(opened, unit)  # "We warrant the meter, counting from the day of sale, as follows."
         answers = questions_of(unit) if is_fragment(unit, [*times, *lives]) else []
         told = answers or leaning or promises_something(unit, times, context, has_drafts=bool(drafts))
         loosely = not told and promises_loosely(unit, times, context)

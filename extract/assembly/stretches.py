@@ -97,9 +97,7 @@ def _cut(unit: Unit, group: Sequence[Hit], left: Hit, right: Hit) -> int | None:
 
 def _size_after(unit: Unit, limit: Hit) -> bool:
     """ "1,250,000 gallons passed by a 5/8" meter, 1,900,000 by a 3/4" meter": limits and sizes in turn, limits first."""
-    turns = sorted(
-        [hit for hit in unit.hits if hit.family in (limit.family, Family.SIZE)], key=lambda hit: hit.start
-    )
+    turns = sorted([hit for hit in unit.hits if hit.family in (limit.family, Family.SIZE)], key=lambda hit: hit.start)
     kinds = [hit.family for hit in turns]
     return len(kinds) >= 4 and len(kinds) % 2 == 0 and kinds == [limit.family, Family.SIZE] * (len(kinds) // 2)
 

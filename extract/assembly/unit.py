@@ -248,6 +248,9 @@ def units_of(run: Run, reader: Reader, *, block: int = -1, headings: tuple[int, 
     for sentence in sentences(parse(run.text)):
         start, end = sentence.start_char, sentence.end_char
         inside = [hit for hit in hits if hit.start >= start and hit.end <= end]
+        if not any(hit.family is Family.RULE for hit in inside) and (own := rule.loosely(sentence.text)) is not None:
+            moved = replace(own, start=start + own.start, end=start + own.end)
+            inside = sorted([*inside, Hit(moved, run)], key=lambda hit: (hit.start, -hit.end))
         units.append(Unit(run, start, end, inside, block, headings))
     return units
 

@@ -5,6 +5,7 @@ stands
 beside it: a rule inside a START mention belongs to the start.
 """
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
@@ -52,7 +53,7 @@ _ANY: dict[str, Any] = {"LOWER": {"NOT_IN": [*_STOPS, *_DECIDING]}, "OP": "*"}
 _WORDS: dict[str, Any] = {"LOWER": {"NOT_IN": [*_STOPS, ",", "either", "both", "one", *_REACH]}, "OP": "*"}
 _FEW: dict[str, Any] = {"LOWER": {"NOT_IN": [*_STOPS, ",", *_DECIDING, *_REACH]}, "OP": "*"}
 _TAIL = ({"LOWER": {"NOT_IN": [*_STOPS, ","]}, "OP": "?"},) * 3
-_LONGEST = 14  # tokens of one rule phrase
+_LONGEST = 22  # tokens of one rule phrase
 
 
 def decides(span: "Span", after: int = 0) -> Ends | None:
@@ -355,3 +356,43 @@ def _bare(mention: Mention) -> Mention:
     lead = len(mention.text) - len(mention.text.lstrip(",( "))
     text = mention.text.strip(",();. ")
     return replace(mention, start=mention.start + lead, end=mention.start + lead + len(text), text=text)
+
+
+# What a sentence about two limits says in words of its own: "The limit you meet first, time or gallons, ends the promise".
+_TIME = r"(?:years?|months?|time|age|period|term|calendar|clock|date)"
+_VOLUME = r"(?:gallons?|volume|registration|throughput|usage|quantity|cubic|water|kilolit\w+|consumption|odometer)"
+_LIMIT = rf"(?:{_TIME}|{_VOLUME}|limits?|figures?|marks?|counts?|ceilings?|caps?|bounds?|one|other|two|of (?:them|these|those|the two))"
+_BOTH_KINDS = re.compile(
+    rf"(?=.*\b{_TIME}\b)(?=.*\b{_VOLUME}\b)|\b(?:two|either|both)\b.{{0,30}}\b(?:limits?|figures?)\b", re.I | re.S
+)
+_OVER = re.compile(
+    r"\b(?:ends?|ended|ending|over|clos(?:es|ed)|stops?|expires?|lapses?|finish\w*|done|terminat\w+|ceases?|used up|spent|reach\w*|met|meets?|"
+    r"passed|pass(?:es)?|runs? out|run out|exhausted|governs?|controls?|decid\w+|settles?|prevails?|hit|hits)\b",
+    re.I,
+)
+_FIRST_LIMIT = re.compile(
+    r"\b(?:earlier|earliest|sooner|soonest)\b(?! (?:than|edition|version|revision|warrant|paper|form|document))"
+    r"|\bfirst\b(?! (?:\w+ )?(?:years?|months?|purchaser|owner|buyer|user|use|cost|\d))|\bahead of the other\b|\bbefore the other\b"
+    rf"|\beither (?:the |of the |one |of these |of them |of those )?{_LIMIT}\b|\bone (?:or|of) the (?:other|two)\b",
+    re.I,
+)
+_LAST_LIMIT = re.compile(
+    rf"\b(?:last|latest|longest)\b(?! (?:\w+ )?(?:years?|months?|\d|test|reading))|\b(?:takes?|lasts?|runs?|comes?|is) (?:the )?(?:longer|later|last)\b"
+    rf"|\bboth (?:the |of the |of these |of them )?{_LIMIT}\b",
+    re.I,
+)
+
+
+def loosely(text: str) -> Mention | None:
+    """The rule of a sentence that speaks of a time and a volume, of one of them coming first or last, and of an end.
+
+    For sentences in which no wording of the table is found; None where it points both ways.
+    """
+    if not _BOTH_KINDS.search(text) or not _OVER.search(text):
+        return None
+    first, last = _FIRST_LIMIT.search(text), _LAST_LIMIT.search(text)
+    found = first or last
+    if found is None or (first and last):
+        return None
+    ends = Ends.FIRST_OF if first else Ends.LAST_OF
+    return Mention(Family.RULE, found.start(), found.end(), ends, "rule.own_words", found.group())

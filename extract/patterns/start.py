@@ -826,3 +826,18 @@ def start_in(text: str, style: NumberStyle = ENGLISH) -> Mention | None:
         return None
     first: Mention = payload(named[0])
     return Mention(Family.START, first.start, first.end, StartSpec((StartClock(kinds[0]),)), "cell_event", first.text)
+
+
+def one_event(text: str, style: NumberStyle = ENGLISH) -> Mention | None:
+    """The only event that a text names, in whatever words around it; None where it names none or several.
+
+    For sentences known to say when a time starts: "Time runs from when your crew puts the meter into the ground".
+    """
+    named = [token for token in _with_events(parse(text), style) if token.text == EVENT]
+    kinds = {payload(token).value.event for token in named}
+    if len(kinds) != 1:
+        return None
+    first: Mention = payload(named[0])
+    return Mention(
+        Family.START, first.start, first.end, StartSpec((StartClock(kinds.pop()),)), "event.only_one", first.text
+    )
