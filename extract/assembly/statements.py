@@ -91,8 +91,8 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
         if defines_start(unit, bool(drafts)):
             apply_start(unit, drafts, context)
             continue
-        if (named := told_start(unit, context)) is not None:
-            context.note_start(named, unit)
+        if (told := told_start(unit, context)) is not None:
+            context.note_start(told, unit)
             continue
         if earlier is not None and (pointed := pointed_start(unit, earlier, context)) is not None:
             context.note_start(pointed, unit)
@@ -120,9 +120,9 @@ def statements(units: Sequence[Unit], context: Context, carried: Draft | None = 
             if opened is not None:
                 context.note_start(opened, unit)  # "We warrant the meter, counting from the day of sale, as follows."
         answers = questions_of(unit) if is_fragment(unit, [*times, *lives]) else []
-        told = answers or leaning or promises_something(unit, times, context, has_drafts=bool(drafts))
-        loosely = not told and promises_loosely(unit, times, context)
-        if not told and not loosely:
+        promised = answers or leaning or promises_something(unit, times, context, has_drafts=bool(drafts))
+        loosely = not promised and promises_loosely(unit, times, context)
+        if not promised and not loosely:
             if times and only_limits(unit):
                 context.limits_first = unit
             elif states_limits(unit, times, context):

@@ -18,7 +18,7 @@ _OF_THE = re.compile(
 )
 
 _ASIDE = re.compile(
-    r"\b(?:other than|excluding|except|not including|sold with|supplied with|with(?! respect| regard| reference)|come with|comes with|included with|including|together with|einschließlich|inklusive|samt|nebst|y compris|con|avec|mit|used with|until (?:the|it|its|such)(?: \w+)?|when (?:the|its|a)|if (?:the|a)|whose|that powers|powers? the|shown (?:on|by) (?:the|its)|power the|run the|keep the|supply the|sold separately|in the|cast in the|stamped on (?:the|its))\s*(?:\w+\s+){0,2}$",
+    r"\b(?:other than|without|(?:has|have|with|having) no|excluding|except|not including|sold with|supplied with|with(?! respect| regard| reference)|come with|comes with|included with|including|together with|einschließlich|inklusive|samt|nebst|y compris|con|avec|mit|used with|until (?:the|it|its|such)(?: \w+)?|when (?:the|its|a)|if (?:the|a)|whose|that powers|powers? the|shown (?:on|by) (?:the|its)|power the|run the|keep the|supply the|sold separately|in the|cast in the|stamped on (?:the|its))\s*(?:\w+\s+){0,2}$",
     re.IGNORECASE,
 )
 

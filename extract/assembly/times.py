@@ -175,7 +175,7 @@ def _fails_within(unit: Unit, hit: Hit, before: str) -> bool:
     ):
         return True
     led = re.search(
-        r"\b(?:within|inside(?: of)?|before|during|in|throughout|for|dentro de|durante|dans|pendant|innerhalb von|innerhalb|binnen|während)"
+        r"\b(?:within|inside(?: of)?|before|(?:not|no) (?:later|more) than|prior to|by the end of|during|in|throughout|for|dentro de|durante|dans|pendant|innerhalb von|innerhalb|binnen|während)"
         r"(?: the| los| les| las| der)?(?: first| full| whole| entire| ersten| premiers?| primeros)?\s*$",
         before,
         re.IGNORECASE,

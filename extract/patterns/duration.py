@@ -656,7 +656,8 @@ _CARRY_BEFORE = frozenset(("for", "to", "of"))
 # "and registers fifteen": a number in words beside a noun; "table two", "than ten" count something else.
 _NO_CARRY = frozenset(
     "table section clause paragraph page step schedule item note number than least most about over under every each "
-    "year years month months day days in at on by or with within after before class type model series size".split()
+    "year years month months day days in at on by or with within after before class type model series size "
+    "new another same other only good better like similar this that a an no any such first next".split()
 )
 _CARRY_AFTER = frozenset((".", ";", ",", "", "and", "from", "after", "following", "against"))
 

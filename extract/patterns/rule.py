@@ -372,7 +372,7 @@ _OVER = re.compile(
 )
 _FIRST_LIMIT = re.compile(
     r"\b(?:earlier|earliest|sooner|soonest)\b(?! (?:than|edition|version|revision|warrant|paper|form|document))"
-    r"|\bfirst\b(?! (?:\w+ )?(?:years?|months?|purchaser|owner|buyer|user|use|cost|\d))|\bahead of the other\b|\bbefore the other\b"
+    r"|\bfirst\b(?! (?:\w+ )?(?:years?|months?|purchaser|owner|buyer|user|use|cost|\d))|\bahead of the other\b|\b(?:reached|met|passed|attained|happens|comes) (?:before|sooner)\b(?! (?:the (?:end|sale|ship)|it))|\bbefore the other\b"
     rf"|\beither (?:the |of the |one |of these |of them |of those )?{_LIMIT}\b|\bone (?:or|of) the (?:other|two)\b",
     re.I,
 )

@@ -143,7 +143,7 @@ NEGATIONS = PhraseTable(
         _row(
             "negation.typical",
             None,
-            "typical|typically; estimée|estimé|estimada|estimado; à titre indicatif; durée de vie; a título indicativo; unverbindlich; expected ... life; design -? life; designed for # year|years|months; service life; expectancy; estimated; calculated; average; anticipated; lifetime of the battery is; useful life; vida útil|estimada; autonomie; lebensdauer*; batterielebensdauer; we expect; built for; has|have been sold|made; has|have been used in|by|since|for|with; in production|manufacture|business|existence for|since; were sold|made; for more than _ years; since; survey; planning; assumed|assumptions",
+            "typical|typically; estimée|estimé|estimada|estimado; à titre indicatif; durée de vie; a título indicativo; unverbindlich; expected ... life; design -? life; designed for # year|years|months; designed|expected|meant|intended|built|engineered|rated|sized|made|chosen to ,? last|serve|run|work|operate|endure|function; service life; expectancy; estimated; calculated; average; anticipated; lifetime of the battery is; useful life; vida útil|estimada; autonomie; lebensdauer*; batterielebensdauer; we expect; built for; has|have been sold|made; has|have been used in|by|since|for|with; in production|manufacture|business|existence for|since; were sold|made; for more than _ years; since; survey; planning; assumed|assumptions",
             "a typical life of 20 years",
             "a type of meter",
         ),
