@@ -35,7 +35,7 @@ COMPONENTS = PhraseTable(
             "component.maincase",
             C.MAINCASE,
             "main case|cases|casing*; maincase*; main - case|cases; meter body|bodies|housing*|case|cases; outer|lower|upper|meter? case|cases|casing|casings; body|bodies; housing*; "
-            "bottom plate*; bottom cap|caps|cover*; frost bottom|bottoms|plate*; flow tube housing|body?; flow tube*; flowtube*; pressure vessel*; cast* body|bodies; top cover*; lower housing cap*?; "
+            "bottom plate*; bottom cap|caps|cover*; frost bottom|bottoms|plate*; flow tube housing|body?; flow tube*; flowtube*; pressure vessel*; pressure|outer|bronze|composite|meter shell|shells|jacket|envelope; cast* body|bodies; top cover*; lower housing cap*?; "
             "bronze|brass|iron|polymer|composite|plastic casing*|shell*|case|cases; outer shell*",
             "The bronze maincase is warranted",
             "nobody may extend it",

@@ -141,7 +141,7 @@ LEVELS = PhraseTable(
             "level.new",
             L.NEW_METER,
             "new -? meter|meters accuracy; new -? meter|meters ,? _? limit|limits|standard|standards|requirement|requirements|level; limits|limit|requirements|accuracy|standards ... for|of new _? meters|meter; new -? meter|meters; new limits|accuracy; "
-            "as -? new accuracy|limits; as|when|while|if|once a|any|the? new meter|meters|unit; accuracy as new; for new meters|units; as|while|when -? new; for|of|from|on|to|by|than|in a|any|the|each|its brand? new meter|unit; "
+            "as -? new accuracy|limits; as|when|while|if|once a|any|the? new meter|meters; accuracy as new; for new meters; as|while|when -? new; for|than a|any|the|each brand? new meter; asks|demands|requires|expects|sets|allows|prescribes ,? of|for|from a|any|the? new meter|meters; "
             "initial|original|first|opening|factory accuracy|tolerance|tolerances|registration; "
             "initial|original|opening|factory accuracy? limits|band|standard|stage; when|as first? delivered|shipped accuracy",
             "the new meter accuracy limits",
@@ -151,7 +151,7 @@ LEVELS = PhraseTable(
             "level.repaired",
             L.REPAIRED_METER,
             "repaired -? meter|meters accuracy; repaired -? meter|meters ,? _? limit|limits|standard|standards|requirement|requirements|level|column; limits|limit|requirements|accuracy|standards ... for|of repaired _? meters|meter; repaired -? meter|meters; repaired limits|accuracy; "
-            "for repaired meters|units; as|when|while|if|once a|any|the? repaired meter|meters|unit; for|of|from|on|to|by|than|in a|any|the|each repaired meter|unit; repaired -? meter column; as|when -? repaired|rebuilt|reconditioned; of a? repaired|rebuilt|reconditioned meter|meters; "
+            "for repaired meters; as|when|while|if|once a|any|the? repaired meter|meters; for|than a|any|the|each repaired meter; asks|demands|requires|expects|sets|allows|prescribes ,? of|for|from a|any|the? repaired meter|meters; repaired -? meter column; as|when -? repaired|rebuilt|reconditioned; of a? repaired|rebuilt|reconditioned meter|meters; "
             "sustained|continuing|continued|lasting|long - term|in - service|service - life|repair|rebuilt|second|later|maintained accuracy|tolerance|tolerances|registration; "
             "sustained|continuing|continued|lasting|long - term|in - service|repair|rebuilt accuracy? limits|band|standard|stage",
             "the repaired meter accuracy limits",
