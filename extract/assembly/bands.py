@@ -67,6 +67,9 @@ def bands_in(part: Unit) -> list[BandDraft]:
         made.append(band)
         if flow_hit is None:
             made.extend(replace(band, role=also) for also in _also_at(part, roles))
+    flowing = {_limits(band) for band in made if band.flow is not None}
+    if flowing:  # "within 2 % of true flow, that is from 98 % to 102 %, at flows from …": one limit said twice
+        made = [band for band in made if band.flow is not None or band.role or _limits(band) not in flowing]
     if len({band.product for band in made}) < 2:
         made = [replace(band, product=None) for band in made]
     sized = [band for band in made if band.sizes]
@@ -90,6 +93,10 @@ def _also_at(part: Unit, roles: Sequence[Hit]) -> list[FlowRole]:
         if right.value is not roles[0].value:
             found.append(right.value)
     return found
+
+
+def _limits(band: BandDraft) -> tuple[object, object]:
+    return band.band.lower, band.band.upper
 
 
 def _flows_lead(part: Unit, bands: Sequence[Hit]) -> bool:

@@ -1,5 +1,6 @@
 """What a promise is about: the part, the product, the type and the sizes."""
 
+import itertools
 import re
 from collections.abc import Sequence
 
@@ -18,7 +19,7 @@ _OF_THE = re.compile(
 )
 
 _ASIDE = re.compile(
-    r"\b(?:other than|without|(?:has|have|with|having) no|excluding|except|not including|sold with|supplied with|with(?! respect| regard| reference)|come with|comes with|included with|including|together with|einschließlich|inklusive|samt|nebst|y compris|con|avec|mit|used with|until (?:the|it|its|such)(?: \w+)?|when (?:the|its|a)|if (?:the|a)|whose|that powers|powers? the|shown (?:on|by) (?:the|its)|power the|run the|keep the|supply the|sold separately|in the|cast in the|stamped on (?:the|its))\s*(?:\w+\s+){0,2}$",
+    r"\b(?:other than|without|(?:has|have|with|having) no|(?:which|that) (?:has|have|contains?|holds?|carries|carry)(?: an?| its)?|excluding|except|not including|sold with|supplied with|with(?! respect| regard| reference)|come with|comes with|included with|including|together with|einschließlich|inklusive|samt|nebst|y compris|con|avec|mit|used with|until (?:the|it|its|such)(?: \w+)?|when (?:the|its|a)|if (?:the|a)|whose|that powers|powers? the|shown (?:on|by) (?:the|its)|power the|run the|keep the|supply the|sold separately|in the|cast in the|stamped on (?:the|its))\s*(?:\w+\s+){0,2}$",
     re.IGNORECASE,
 )
 
@@ -178,8 +179,11 @@ _AND_ALSO = re.compile(r"\s*(?:,|and|or|&|, ?and|/)\s*(?:(?:the|its|any|all)\s+)
 def subjects_of(part: Unit, hits: Sequence[Hit]) -> list[Hit]:
     """The components a promise is about: "the register of the meter" is about the register."""
     kept: list[Hit] = []
-    for hit in hits:
+    left_out: Hit | None = None  # the last part named in passing
+    for hit, following in itertools.zip_longest(hits, hits[1:]):
         before = part.run.text[part.start : hit.start]
+        if following is not None and part.run.text[hit.end : following.start] == " ":
+            continue  # "the transmitter electronics"
         if re.match(
             r",?\s+(?:included|inclusive|excluded|excepted|comprise|comprises|compris|incluida|incluidas|inbegriffen)\b",
             part.run.text[hit.end : hit.end + 14],
@@ -192,7 +196,11 @@ def subjects_of(part: Unit, hits: Sequence[Hit]) -> list[Hit]:
             and not _IF_IT_FAILS.match(before)
             and not _ITSELF.match(part.run.text[hit.end : hit.end + 30])
         ):
+            left_out = hit
             continue
+        if left_out is not None and _AND_ALSO.fullmatch(part.run.text[left_out.end : hit.start]) and kept:
+            left_out = hit
+            continue  # "each meter, including its transducers and display"
         if kept and _OF_THE.search(before[-60:]) and not _AND_ALSO.match(part.run.text[kept[-1].end : hit.start]):
             continue
         kept.append(hit)
