@@ -16,7 +16,15 @@ from firstcap.extract.patterns.values import StartSpec
 from firstcap.schema.vocabulary import StartRule
 
 _COUNTED = re.compile(
-    r"\b(period|periods|time|times|service|years?|months?|clock|duration|warrant(?:y|ies)|terms?|limits?|all of (?:it|them)|everything|they all|counts?|cover(?:age)?|Frist(?:en)?|Zeiten|Zeit|Garantie(?:zeit)?|plazos?|tiempos?|vigencia|cobertura|garantía|délais?|durées?|garantie|duraciones)\b.{0,80}?\b(run|runs|ran|count|counts|counted|begin|begins|start|starts|commence\w*|measured|reckoned|calculated|opens?|laufen|läuft|beginn\w+|starte[tn]|courent|court|commence\w*|débute\w*|cuenta\w*|corre\w*|empieza\w*|comienza\w*|inicia\w*|has one start|have one start|are|is)\b",
+    r"\b(period|periods|time|times|service|years?|months?|clock|duration|ages?|warrant(?:y|ies)|guarantees?|assurances?|pledges?|promises?|undertakings?|commitments?|terms?|limits?|all of (?:it|them)|everything|they all|counts?|cover(?:age)?|Frist(?:en)?|Zeiten|Zeit|Garantie(?:zeit)?|plazos?|tiempos?|vigencia|cobertura|garantía|délais?|durées?|garantie|duraciones)\b.{0,80}?\b(run|runs|ran|count|counts|counted|begin|begins|start|starts|commence\w*|measured|reckoned|told|calculated|opens?|dates?|laufen|läuft|beginn\w+|starte[tn]|courent|court|commence\w*|débute\w*|cuenta\w*|corre\w*|empieza\w*|comienza\w*|inicia\w*|has one start|have one start|are|is)\b",
+    re.IGNORECASE | re.DOTALL,
+)
+
+# "The day of sale opens every period": the event is said first.
+_OPENS = re.compile(
+    r"^.{3,90}?\b(?:opens?|starts?|begins?|launches|triggers|sets? (?:off|going|in motion|running))\b.{0,12}?"
+    r"\b(?:every|each|all|both|the|any|these|those|this|our)\b.{0,25}?\b(?:periods?|times?|clocks?|years|terms?|ages?|warrant(?:y|ies)|"
+    r"guarantees?|cover(?:age)?|count(?:ing)?)\b",
     re.IGNORECASE | re.DOTALL,
 )
 
@@ -74,11 +82,12 @@ def told_start(unit: Unit, context: Context) -> Found | None:
     """ "El tiempo empieza a correr el día de la entrega": the one event that a sentence about starting times names."""
     if unit.of(Family.START, Family.DURATION, Family.VOLUME, Family.PROMISE, Family.NEGATION):
         return None
-    counted = _COUNTED.search(unit.text)
-    mention = one_event(unit.text[counted.start() :], context.reader.style) if counted else None
-    if counted is None or mention is None:
+    opened, counted = _OPENS.match(unit.text), _COUNTED.search(unit.text)
+    begin, end = (0, opened.end()) if opened else (counted.start(), len(unit.text)) if counted else (0, 0)
+    mention = one_event(unit.text[begin:end], context.reader.style)
+    if mention is None:
         return None
-    place = unit.start + counted.start()
+    place = unit.start + begin
     moved = replace(mention, start=place + mention.start, end=place + mention.end)
     return Found.of(Hit(moved, unit.run))
 

@@ -236,18 +236,34 @@ _OF_ACCURACY = re.compile(
 
 
 def note_level_limits(unit: Unit, context: Context) -> bool:
-    """ "A meter has new meter accuracy while it registers within ±1.5 %": the limits a level means here."""
+    """ "A meter has new meter accuracy while it registers within ±1.5 %": the limits a level means here.
 
+    Of a sentence that explains several levels in turn, each has the limits told between its name and the next.
+    """
     levels = unit.of(Family.LEVEL)
-    if not levels or unit.of(Family.DURATION, Family.VOLUME):
+    if not levels or unit.of(Family.DURATION, Family.VOLUME) or not unit.of(Family.BAND):
         return False
-    if not unit.of(Family.BAND) or not re.search(r"\b(while|means|is|has|when|if)\b", unit.text, re.IGNORECASE):
+    if not re.search(r"\b(while|means|is|has|when|if)\b", unit.text, re.IGNORECASE) and not _STANDS_FOR.search(
+        unit.text
+    ):
         return False
-    level = levels[0].value
-    if not isinstance(level, AccuracyLevel) or len({hit.value for hit in levels}) > 1:
+    if len({hit.value for hit in levels}) == 1 and isinstance(levels[0].value, AccuracyLevel):
+        context.level_bands[levels[0].value] = bands_in(unit)
+        return True
+    if not _STANDS_FOR.search(unit.text):
         return False
-    context.level_bands[level] = bands_in(unit)
+    for index, hit in enumerate(levels):
+        following = levels[index + 1].start if index + 1 < len(levels) else unit.end
+        bands = bands_in(unit.part(hit.start, following))
+        if bands and isinstance(hit.value, AccuracyLevel):
+            context.level_bands[hit.value] = bands
     return True
+
+
+_STANDS_FOR = re.compile(
+    r"\b(?:stands? for|denotes?|designates?|signif(?:y|ies)|refers? to|is short for|we mean|is meant|is understood|is shorthand)\b",
+    re.IGNORECASE,
+)
 
 
 def note_level_standard(unit: Unit, context: Context) -> None:
@@ -276,7 +292,7 @@ def note_level_standard(unit: Unit, context: Context) -> None:
         context.level_mentions.setdefault(hit.value, {})[str(standard.value)] = standard
         if unit.of(Family.DURATION, Family.VOLUME, Family.TRIGGER):
             continue
-        if re.search(r"\b(is|are|means?|per|=|as in)\b", unit.text):
+        if re.search(r"\b(is|are|means?|per|=|as in)\b", unit.text) or _STANDS_FOR.search(unit.text):
             context.level_standards.setdefault(hit.value, standard)
 
 

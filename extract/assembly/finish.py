@@ -130,12 +130,19 @@ def from_headings(draft: Draft, context: Context) -> None:
             draft.put("level", Found.of(levels[0]).passed_on())
 
 
+_LEVELS_BESIDE = {AccuracyLevel.NEW_METER, AccuracyLevel.REPAIRED_METER}
+
+
 def _defaults(draft: Draft, context: Context) -> None:
     if "component" not in draft.scalars:
         draft.doubts.append("component_default")
     if "promise" not in draft.scalars:
         draft.doubts.append("promise_default")
     level = draft.get("level")
+    if draft.get("promise") is Promise.ACCURACY and level is None and set(context.level_mentions) >= _LEVELS_BESIDE:
+        if draft.bands and {band.role for band in draft.bands} == {FlowRole.MINIMUM}:
+            level = AccuracyLevel.EXTENDED_LOW_FLOW  # low flow alone, beside the promises for new and repaired meters
+            draft.scalars["level"] = Found(level, draft.bands[0].hit, True, "level.low_flow_alone")
     if draft.get("promise") is Promise.ACCURACY and isinstance(level, AccuracyLevel):
         if not draft.bands and level in context.level_bands and "standard" not in draft.scalars:
             draft.bands = list(context.level_bands[level])

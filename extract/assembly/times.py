@@ -73,7 +73,7 @@ def promise_times(unit: Unit, context: Context) -> tuple[list[Hit], list[Hit]]:
         value = hit.value
         if _NOT_AFTER.match(after) and not (_OF_SERVICE.match(after) and _warranted_before(triggers, hit)):
             continue
-        if LOT.search(unit.text):
+        if LOT.search(unit.text) or in_working_days(hit):
             continue
         if _fails_within(unit, hit, before):
             times.append(hit)
@@ -242,6 +242,16 @@ def promise_volumes(unit: Unit) -> list[Hit]:
 
 def in_days(hit: Hit) -> bool:
     return isinstance(hit.value, Duration) and hit.value.days is not None
+
+
+_WORKING_DAYS = re.compile(
+    r"\b(?:business|working|office|bank)\b|hábiles|ouvr(?:és|ables)|Werktag|Arbeitstag", re.IGNORECASE
+)
+
+
+def in_working_days(hit: Hit) -> bool:
+    """Working days time an errand (a claim, a reply, a shipment), never a cover."""
+    return in_days(hit) and _WORKING_DAYS.search(hit.mention.text) is not None
 
 
 def promised_by_failing(unit: Unit, hit: Hit) -> bool:

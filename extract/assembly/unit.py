@@ -26,7 +26,7 @@ from firstcap.extract.patterns import (
 from firstcap.extract.patterns.base import Family, Mention
 from firstcap.extract.patterns.values import ComponentSpec
 from firstcap.schema.evidence import Box
-from firstcap.schema.vocabulary import Component, Promise
+from firstcap.schema.vocabulary import AccuracyLevel, Component, Promise
 
 if TYPE_CHECKING:
     from spacy.tokens import Doc
@@ -244,15 +244,48 @@ def units_of(run: Run, reader: Reader, *, block: int = -1, headings: tuple[int, 
     if not run.text.strip():
         return []
     hits = hits_of(run, reader)
-    units = []
+    units: list[Unit] = []
     for sentence in sentences(parse(run.text)):
         start, end = sentence.start_char, sentence.end_char
         inside = [hit for hit in hits if hit.start >= start and hit.end <= end]
-        if not any(hit.family is Family.RULE for hit in inside) and (own := rule.loosely(sentence.text)) is not None:
+        before = units[-1].text if units else ""
+        if not any(hit.family is Family.RULE for hit in inside) and (own := rule.loosely(sentence.text, before)):
             moved = replace(own, start=start + own.start, end=start + own.end)
             inside = sorted([*inside, Hit(moved, run)], key=lambda hit: (hit.start, -hit.end))
-        units.append(Unit(run, start, end, inside, block, headings))
+        units.append(Unit(run, start, end, _with_low_flow(inside, run, start, end), block, headings))
     return units
+
+
+# "Low flow at 1/8 gpm: 3 years, 300,000 gallons" in a list; "as new stands for …, and low flow for not less than 95 percent".
+_LOW_FLOW_ITEM = re.compile(
+    r"^\W*(?:[\d/.-]+\W* ?(?:inch|in\.?)?,? ?)?(?:(?:extra|very|ultra)[- ])?low(?:est)?[- ]flows?\b(?=[^.:]{0,40}[:–—])",
+    re.IGNORECASE,
+)
+_LOW_FLOW_NAMED = re.compile(r"(?<=\band )low[- ]flow(?= (?:for|means|stands|denotes|,)\b)", re.IGNORECASE)
+
+
+def _with_low_flow(hits: list[Hit], run: Run, start: int, end: int) -> list[Hit]:
+    """Low flow as the name of a promise: it labels a time or volume, or is explained after other levels."""
+    text = run.text[start:end]
+    found = _LOW_FLOW_ITEM.match(text)
+    if found is not None and any(hit.family in (Family.DURATION, Family.VOLUME) for hit in hits):
+        place = start + found.start() + re.search(r"low", found.group(), re.IGNORECASE).start()
+    else:
+        found = _LOW_FLOW_NAMED.search(text)
+        if found is None or not any(hit.family is Family.LEVEL for hit in hits):
+            return hits
+        place = start + found.start()
+    if any(hit.family is Family.LEVEL and hit.start <= start + found.end() and place <= hit.end for hit in hits):
+        return hits
+    name = Mention(
+        Family.LEVEL,
+        place,
+        start + found.end(),
+        AccuracyLevel.EXTENDED_LOW_FLOW,
+        "level.low_flow_label",
+        run.text[place : start + found.end()],
+    )
+    return sorted([*hits, Hit(name, run)], key=lambda hit: (hit.start, -hit.end))
 
 
 def without_overlaps(hits: Iterable[Hit], *families: Family) -> list[Hit]:

@@ -328,6 +328,8 @@ def _until_year(span: "Span") -> Duration | None:
     before = {lower_at(span.doc, span.start - k) for k in range(1, 4)}
     if before & {"year", "years", NUMBER, "from"} and span[0].lower_ in {"to", "through", "bis", "hasta"}:
         return None
+    if re.match(_PLACE["LOWER"]["REGEX"], lower_at(span.doc, span.start - 1)):
+        return None  # "in the eleventh to the twentieth year": a span too
     found = [number.value for number in ordinals(parse(text_of(span)))] or values(span)
     return months(found[-1] * 12) if found and 0 < found[-1] <= 50 and found[-1].denominator == 1 else None
 
@@ -425,8 +427,9 @@ PATTERNS: tuple[Pattern, ...] = (
           word("year", "jahr", "año"), N],
          [word("until", "till", "through"), word("the", "end", "of", "close", "its", op="*"), *_TENS, _PLACE,
           word("year", "anniversary")],
-         [word("to"), word("the"), word("end", "close"), word("of"), word("the", "its"), *_TENS, _PLACE,
-          word("year")]],
+         [word("to", "beyond"), word("the"), word("end", "close"), word("of"), word("the", "its"), *_TENS, _PLACE,
+          word("year")],
+         [word("to", "into"), word("the", "its"), *_TENS, _PLACE, word("year", "anniversary", "birthday")]],
         _until_year, "until year 15", months(Fraction(180)), "from year 11 to year 15",
     ),
     Pattern(
@@ -646,7 +649,9 @@ def find(doc: "Doc", style: NumberStyle = ENGLISH, *, tails: bool = True) -> lis
     """The durations of a text: value Duration, or FullAndTail where a prorated tail follows (unless not `tails`)."""
     reduced = with_numbers(doc, style)
     simple = _restated(doc, _TABLE.find(reduced))
-    simple = sorted([*simple, *_unit_carried(reduced, simple)], key=lambda mention: mention.start)
+    simple = sorted(
+        [*simple, *_unit_carried(reduced, simple), *_place_carried(doc, simple)], key=lambda mention: mention.start
+    )
     if not tails:
         return simple
     return longest([*_TAIL_TABLE.find(with_mentions(reduced, simple, DURATION)), *simple])
@@ -687,6 +692,26 @@ def _unit_carried(reduced: "Doc", found: list[Mention]) -> list[Mention]:
             continue
         text = source_of(reduced).text[start:end]
         carried.append(Mention(Family.DURATION, start, end, months(value * 12), "unit_carried", text))
+    return carried
+
+
+_PLACE_BARE = re.compile(
+    r"\b(?:to|until|till|through)\s+(?:the\s+end\s+of\s+)?(?:the|its)\s+((?:[a-z]+-)?[a-z]+|\d+(?:st|nd|rd|th))(?=\s*(?:[.,;]|and\b|but\b|$))",
+    re.IGNORECASE,
+)
+
+
+def _place_carried(doc: "Doc", found: list[Mention]) -> list[Mention]:
+    """ "The case is good to the twentieth year, the frost plate to the tenth": the second place counts years too."""
+    carried = []
+    for match in _PLACE_BARE.finditer(doc.text):
+        prior = next((one for one in reversed(found) if one.end <= match.start()), None)
+        if prior is None or prior.pattern != "until_year" or re.search(r"[.;]", doc.text[prior.end : match.start()]):
+            continue
+        places = ordinals(parse(match[1]))
+        if len(places) == 1 and 0 < places[0].value <= 50:
+            value = months(places[0].value * 12)
+            carried.append(Mention(Family.DURATION, match.start(), match.end(), value, "place_carried", match.group()))
     return carried
 
 

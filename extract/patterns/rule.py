@@ -360,7 +360,9 @@ def _bare(mention: Mention) -> Mention:
 
 # What a sentence about two limits says in words of its own: "The limit you meet first, time or gallons, ends the promise".
 _TIME = r"(?:years?|months?|time|age|period|term|calendar|clock|date)"
-_VOLUME = r"(?:gallons?|volume|registration|throughput|usage|quantity|cubic|water|kilolit\w+|consumption|odometer)"
+_VOLUME = (
+    r"(?:gallons?|volume|registration|throughput|usage|quantity|cubic|water|kilolit\w+|consumption|odometer|totals?)"
+)
 _LIMIT = rf"(?:{_TIME}|{_VOLUME}|limits?|figures?|marks?|counts?|ceilings?|caps?|bounds?|one|other|two|of (?:them|these|those|the two))"
 _BOTH_KINDS = re.compile(
     rf"(?=.*\b{_TIME}\b)(?=.*\b{_VOLUME}\b)|\b(?:two|either|both)\b.{{0,30}}\b(?:limits?|figures?)\b", re.I | re.S
@@ -372,7 +374,7 @@ _OVER = re.compile(
 )
 _FIRST_LIMIT = re.compile(
     r"\b(?:earlier|earliest|sooner|soonest)\b(?! (?:than|edition|version|revision|warrant|paper|form|document))"
-    r"|\bfirst\b(?! (?:\w+ )?(?:years?|months?|purchaser|owner|buyer|user|use|cost|\d))|\bahead of the other\b|\b(?:reached|met|passed|attained|happens|comes) (?:before|sooner)\b(?! (?:the (?:end|sale|ship)|it))|\bbefore the other\b"
+    r"|\bfirst\b(?! (?:\w+ )?(?:years?|months?|purchaser|owner|buyer|user|use|cost|\d))|\bahead of the other\b|\b(?:reached|met|passed|attained|happens|occurs|comes|arrives)(?: about| to pass)? (?:before|sooner)\b(?! (?:the (?:end|sale|ship)|it))|\bbefore the other\b"
     rf"|\beither (?:the |of the |one |of these |of them |of those )?{_LIMIT}\b|\bone (?:or|of) the (?:other|two)\b",
     re.I,
 )
@@ -383,12 +385,20 @@ _LAST_LIMIT = re.compile(
 )
 
 
-def loosely(text: str) -> Mention | None:
+_POINTS_BACK = re.compile(
+    r"^\W*(?:the (?:one|first|last|earlier|later|sooner)|whichever|that|it|either|one of them|both)\b", re.I
+)
+
+
+def loosely(text: str, before: str = "") -> Mention | None:
     """The rule of a sentence that speaks of a time and a volume, of one of them coming first or last, and of an end.
 
-    For sentences in which no wording of the table is found; None where it points both ways.
+    For sentences in which no wording of the table is found; None where it points both ways. `before` is the sentence
+    before it, which may name the two limits ("Two limits go with each line, an age and a total. The one that the meter
+    gets to earlier closes the guarantee").
     """
-    if not _BOTH_KINDS.search(text) or not _OVER.search(text):
+    both = _BOTH_KINDS.search(text) or (_POINTS_BACK.match(text) and _BOTH_KINDS.search(before))
+    if not both or not _OVER.search(text):
         return None
     first, last = _FIRST_LIMIT.search(text), _LAST_LIMIT.search(text)
     found = first or last
