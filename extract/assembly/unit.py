@@ -269,7 +269,7 @@ def _with_low_flow(hits: list[Hit], run: Run, start: int, end: int) -> list[Hit]
     text = run.text[start:end]
     found = _LOW_FLOW_ITEM.match(text)
     if found is not None and any(hit.family in (Family.DURATION, Family.VOLUME) for hit in hits):
-        place = start + found.start() + re.search(r"low", found.group(), re.IGNORECASE).start()
+        place = start + found.group().lower().index("low")
     else:
         found = _LOW_FLOW_NAMED.search(text)
         if found is None or not any(hit.family is Family.LEVEL for hit in hits):

@@ -32,7 +32,7 @@ SPLIT_DIFFERENTLY: dict[str, Callable[[str], bool]] = {
     "a raised figure ends a word for us, so that it cannot pass for another digit (m3)": lambda word: "m3" in word,
     "a footnote mark glued to a word is a word of its own for us": lambda word: word in MARKED,
     "a fraction of raised and lowered figures is a number of its own for us": lambda word: word == "121⁄2",
-    "a bullet of a symbol font that does not name its signs: a sign without a name for us, read as a bullet": lambda word: (
+    "a bullet of a symbol font that names no signs: a sign without a name for us, read as a bullet": lambda word: (
         word == "•"
     ),
 }
