@@ -5,12 +5,13 @@ from dataclasses import dataclass
 from itertools import pairwise
 from statistics import median
 
-from firstcap.extract.cells import find_rows, make_grid
+from firstcap.extract.cells import find_rows, floating_lines, make_grid
 from firstcap.extract.frame import find_columns
 from firstcap.extract.grid import Grid
 from firstcap.extract.lines import Line, Segment, Strip, make_lines, shared_strips
 from firstcap.extract.page import Word
 from firstcap.extract.pdf import Rule
+from firstcap.extract.row_lines import around_values, heads_rows, is_heading_text, one_run, rows_by_gaps
 
 
 @dataclass(slots=True)
@@ -69,14 +70,20 @@ def _runs(group: Sequence[Rule], words: Sequence[Word]) -> list[list[_Band]]:
     strips = shared_strips([word for word in column if group[0].top - 20 < _height(word) < group[-1].top + 20])
     strips = [Strip(strip.x, strip.top - 40, strip.bottom + 40) for strip in strips]
     runs: list[list[_Band]] = [[]]
+    waiting: _Band | None = None  # a line between two rules that heads the rows after it, if there are any
     for upper, lower in pairwise(group):
         inner = [word for word in column if upper.top - 1 < _height(word) < lower.top + 1]
         crossing = any(word.x0 < x0 or word.x1 > x1 for word in inner)
         lines = make_lines(inner, strips=strips)
+        if not crossing and _heads_next(lines, runs[-1], upper, lower):
+            waiting = _Band(lines)
+            continue
         if not lines or crossing or _is_prose(lines, x1 - x0) or not _holds_cells(lines):
             runs.append([])
         else:
+            runs[-1] += [waiting] if waiting is not None else []
             runs[-1].append(_Band(lines))
+        waiting = None
     if runs[0]:
         above = make_lines([word for word in column if _height(word) < group[0].top], strips=strips)
         runs[0][:0] = _beyond(above[::-1], group[0].top, x0, x1, runs[0][0])
@@ -84,6 +91,14 @@ def _runs(group: Sequence[Rule], words: Sequence[Word]) -> list[list[_Band]]:
         below = make_lines([word for word in column if _height(word) > group[-1].top], strips=strips)
         runs[-1] += _beyond(below, group[-1].top, x0, x1, runs[-1][-1])
     return [run for run in runs if len(run) >= 2]
+
+
+def _heads_next(lines: Sequence[Line], run: Sequence[_Band], upper: Rule, lower: Rule) -> bool:
+    """One line of few words in a band no higher than a row, after other rows: "Turbine meters" over rows of its own."""
+    if len(lines) != 1 or not run or not one_run(lines[0]) or not is_heading_text(lines[0].text):
+        return False
+    heights = [max(line.bottom for line in band.lines) - min(line.top for line in band.lines) for band in run]
+    return lower.top - upper.top < min(heights) + 2.2 * lines[0].size
 
 
 def _height(word: Word) -> float:
@@ -164,20 +179,44 @@ def _grid(bands: Sequence[_Band], rules: Sequence[Rule]) -> Grid | None:
     columns = find_columns(everything, everything)
     if len(columns) < 2:
         return None
+    floating: list[Line] = []
+    heading: set[int] = set()
+    over = {id(everything[index]) for index in range(1, len(everything)) if heads_rows(everything, index, 0)}
     for band in bands:
         first = len(lines)
-        lines.extend(band.lines)
         full = sum(len(line.segments) >= len(columns) for line in band.lines)
-        if full > 1:
-            rows.extend([[first + index for index in row] for row in find_rows(band.lines, columns, ())])
+        chosen = band.lines
+        spaced = rows_by_gaps(chosen, columns)
+        if spaced is not None:
+            heading |= {first + row[0] for row in spaced if len(row) == 1 and id(chosen[row[0]]) in over}
+            rows.extend([[first + index for index in row] for row in spaced])
+        elif _parts_rows(band, full):
+            between = floating_lines(band.lines)
+            chosen = [line for line in band.lines if line not in between]
+            alone = frozenset(index for index, line in enumerate(chosen) if id(line) in over)
+            joined = frozenset(around_values(chosen, between))
+            floating.extend(between)
+            heading |= {first + index for index in alone}
+            found = find_rows(chosen, columns, (), alone=alone, joined=joined)
+            rows.extend([[first + index for index in row] for row in found])
         else:
-            rows.append(list(range(first, len(lines))))
+            if rows and len(chosen) == 1 and one_run(chosen[0]) and is_heading_text(chosen[0].text):
+                heading.add(first)
+            rows.append(list(range(first, first + len(chosen))))
+        lines.extend(chosen)
     if (
         len(rows) < 2
         or sum(len({_column(s.x0, columns) for i in row for s in lines[i].segments}) > 1 for row in rows) < 2
     ):
         return None
-    return make_grid(lines, rows, columns, rules)
+    return make_grid(lines, rows, columns, rules, floating, frozenset(heading))
+
+
+def _parts_rows(band: _Band, full: int) -> bool:
+    """More than one row between two rules: several full lines, or lines of values between the halves of labels."""
+    between = floating_lines(band.lines)
+    chosen = [line for line in band.lines if line not in between]
+    return full > 1 or full + len(around_values(chosen, between)) > 1
 
 
 def _column(x: float, columns: Sequence[tuple[float, float]]) -> int:

@@ -9,6 +9,7 @@ from firstcap.extract.frame import find_columns, text_x1
 from firstcap.extract.grid import Grid
 from firstcap.extract.lines import Line, Segment
 from firstcap.extract.pdf import Rule
+from firstcap.extract.row_lines import around_values, heads_rows, rows_by_gaps
 from firstcap.extract.runs import is_leader
 
 
@@ -30,17 +31,28 @@ def borderless_grids(lines: Sequence[Line], rules: Sequence[Rule] = ()) -> list[
         if len(split[start].segments) < 2:
             start += 1
             continue
+        seen = start
+        first = found[-1].last if found else 0
+        while start > first and _beside(split[start - 1], split[start]):
+            start -= 1  # the first line of a name set in the middle of the row's height
         stop = _stretch(split, start, rules)
         table = _build(split, start, stop, rules)
         while table is None and stop - start > 2:
             stop -= 1
             table = _build(split, start, stop, rules)
         if table is None:
-            start += 1
+            start = seen + 1
             continue
         found.append(Found(table, start, stop))
         start = stop
     return found
+
+
+def _beside(upper: Line, lower: Line) -> bool:
+    """Two lines that overlap in height and not in width: pieces of one row."""
+    return upper.bottom > lower.top + 0.2 * lower.size and all(
+        one.x0 >= other.x1 or one.x1 <= other.x0 for one in upper.segments for other in lower.segments
+    )
 
 
 def _at_leaders(line: Line) -> Line:
@@ -80,6 +92,8 @@ def _stretch(lines: Sequence[Line], start: int, rules: Sequence[Rule]) -> int:
             break
         if len(line.segments) >= 2:
             last_multi = stop
+        elif heads_rows(lines, stop, start):
+            pass
         elif not _may_continue(lines, start, stop) or stop - last_multi > 2:
             break
         stop += 1
@@ -118,6 +132,9 @@ def _may_continue(lines: Sequence[Line], start: int, index: int) -> bool:
 
 def _build(lines: Sequence[Line], first: int, last: int, rules: Sequence[Rule]) -> Grid | None:
     given = lines[first:last]
+    spaced = _by_gaps(given, rules)
+    if spaced is not None:
+        return spaced
     floating = floating_lines(given)
     chosen = [line for line in given if line not in floating]
     if sum(len(line.segments) >= 2 for line in chosen) < 2:
@@ -125,10 +142,26 @@ def _build(lines: Sequence[Line], first: int, last: int, rules: Sequence[Rule]) 
     columns = find_columns(chosen, floating)
     if len(columns) < 2 or not _is_tabular(chosen, columns):
         return None
-    rows = find_rows(chosen, columns, rules)
+    heading = frozenset(index for index in range(1, len(chosen)) if heads_rows(chosen, index, 0))
+    joined = frozenset(around_values(chosen, floating))
+    rows = find_rows(chosen, columns, rules, alone=heading, joined=joined)
     if len(rows) < 2:
         return None
-    return make_grid(chosen, rows, columns, rules, floating)
+    return make_grid(chosen, rows, columns, rules, floating, heading)
+
+
+def _by_gaps(given: Sequence[Line], rules: Sequence[Rule]) -> Grid | None:
+    """A table whose rows stand apart by wider blanks than the lines of its cells."""
+    if sum(len(line.segments) >= 2 for line in given) < 2:
+        return None
+    columns = find_columns(given, given)
+    rows = rows_by_gaps(given, columns) if len(columns) > 1 and _is_tabular(given, columns) else None
+    if rows is None:
+        return None
+    heading = frozenset(
+        row[0] for place, row in enumerate(rows) if place and len(row) == 1 and heads_rows(given, row[0], 0)
+    )
+    return make_grid(given, rows, columns, rules, (), heading)
 
 
 def _is_tabular(lines: Sequence[Line], columns: Sequence[tuple[float, float]]) -> bool:

@@ -27,12 +27,20 @@ def make_grid(
     columns: Sequence[tuple[float, float]],
     rules: Sequence[Rule],
     floating: Sequence[Line] = (),
+    heading: frozenset[int] = frozenset(),
 ) -> Grid:
-    """A grid of lines that were given to rows and columns; `floating` lines stand between two rows."""
+    """A grid of lines that were given to rows and columns; `floating` lines stand between two rows.
+
+    `heading` lines are rows of one cell over all columns.
+    """
     frame = frame_of(lines, columns, rules)
     placed = [frame.place(line) for line in lines]
     cells: list[GridCell] = []
+    headings = {number for number, members in enumerate(rows) if members[0] in heading}
     for number, members in enumerate(rows):
+        if number in headings:
+            cells.append(GridCell(number, 0, 1, len(columns), [lines[index].words for index in members]))
+            continue
         merged: dict[tuple[int, int], list[list[Word]]] = {}
         for index in members:
             for (col, span), segments in placed[index].items():
@@ -59,7 +67,7 @@ def make_grid(
         spans=list(columns),
         pages=[page],
     )
-    grid.header_rows = _header_rows(grid, lines, rows, rules)
+    grid.header_rows = min([_header_rows(grid, lines, rows, rules), *(place for place in headings if place > 0)])
     _merge_header_lines(grid)
     _spread_middles(grid)
     _spread_groups(grid)
@@ -108,6 +116,10 @@ def _set_between(
             top = max((row for row, middle in enumerate(middles) if middle <= line.middle), default=0)
             bottom = min(top + 1, len(middles) - 1)
             words = [[word for part in segments for word in part.words]]
+            own = _row_around(line, lines, rows)
+            if own is not None and own not in held:
+                cells.append(GridCell(own, col, 1, span, words))
+                continue
             if top in held and bottom in held:
                 near = [cell for cell in cells if cell.row <= top < cell.row + cell.row_span]
                 host = min(near, key=lambda cell: abs(cell.col - col))
@@ -120,6 +132,15 @@ def _set_between(
             while top > 0 and bottom < len(middles) - 1 and not {top - 1, bottom + 1} & held:
                 top, bottom = top - 1, bottom + 1
             cells.append(GridCell(top, col, bottom - top + 1, span, words))
+
+
+def _row_around(line: Line, lines: Sequence[Line], rows: Sequence[Sequence[int]]) -> int | None:
+    """The row of several lines that a value stands in the middle of: its label is broken over them."""
+    for number, members in enumerate(rows):
+        heights = [lines[index].middle for index in members]
+        if len(members) > 1 and min(heights) < line.middle < max(heights):
+            return number
+    return None
 
 
 def _spread_middles(grid: Grid) -> None:
@@ -197,8 +218,18 @@ def _merge_overlaps(cells: list[GridCell]) -> None:
             index += 1
 
 
-def find_rows(lines: Sequence[Line], columns: Sequence[tuple[float, float]], rules: Sequence[Rule]) -> list[list[int]]:
-    """Lines to rows: a line that only carries on the cells above (or waits for those below) is no row of its own."""
+def find_rows(
+    lines: Sequence[Line],
+    columns: Sequence[tuple[float, float]],
+    rules: Sequence[Rule],
+    *,
+    alone: frozenset[int] = frozenset(),
+    joined: frozenset[int] = frozenset(),
+) -> list[list[int]]:
+    """Lines to rows: a line that only carries on the cells above (or waits for those below) is no row of its own.
+
+    Lines `alone` are rows whatever stands near them; `joined` ones belong to the line before.
+    """
     frame = frame_of(lines, columns, rules)
     placed = [frame.place(line) for line in lines]
     gaps = [lower.top - upper.bottom for upper, lower in pairwise(lines)]
@@ -213,7 +244,9 @@ def find_rows(lines: Sequence[Line], columns: Sequence[tuple[float, float]], rul
     rows: list[list[int]] = [[0]]
     for index in range(1, len(lines)):
         gap = gaps[index - 1]
-        if ruled[index - 1]:
+        if index in joined:
+            rows[-1].append(index)
+        elif ruled[index - 1] or {index, index - 1} & alone:
             rows.append([index])
         elif separated or _carries_on(lines, placed, rows[-1], index, gap, usual, len(columns)):
             rows[-1].append(index)
