@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
+from firstcap.extract.assembly.cell_notes import NOTE_START
 from firstcap.extract.assembly.context import Context
 from firstcap.extract.assembly.draft import BandDraft, Draft, Found, TimeLimit
 from firstcap.extract.assembly.finished import Finished
@@ -170,7 +171,14 @@ def _one_start(drafts: Sequence[Draft], context: Context) -> None:
     lacking = [d for d in drafts if d.times and "start" not in d.scalars and not any(limit.start for limit in d.times)]
     if not lacking:
         return
-    known = [d.scalars["start"] for d in drafts if "start" in d.scalars]
+    tabled = any(draft.table for draft in lacking)  # rows without the mark of a note that gives others their start
+    known = [
+        found
+        for draft in drafts
+        if (found := draft.scalars.get("start")) is not None and not (tabled and found.pattern == NOTE_START)
+    ]
+    if not known:
+        return
     values = {str(found.value) for found in known}
     if len(values) == 1:
         for draft in lacking:
