@@ -1,0 +1,162 @@
+"""Who pays the freight of a claim, and which way: read from the words that say so, else from who does what."""
+
+from collections.abc import Collection, Iterator
+from typing import TYPE_CHECKING
+
+from firstcap.extract.patterns import duty
+from firstcap.extract.patterns.clause import ClauseHit
+from firstcap.extract.stated import Sentence, spans
+from firstcap.schema.vocabulary import DutyKind
+
+if TYPE_CHECKING:
+    from spacy.tokens import Doc
+
+
+_BREAKS = frozenset(
+    {",", ";", "and", "but", "while", "whereas", "y", "mientras", "et", "tandis", "und", "wahrend", "who"}
+)
+
+
+_NEW_PAYER = frozenset(
+    "retorno ida aller customer supplier freight carriage transportation shipping back that port porte portes "
+    "flete vuelta retour fracht "
+    "ruckfracht rucktransport".split()
+)
+
+
+def _parts(sentence: Sentence) -> Iterator[tuple[int, int]]:
+    """Parts of a sentence that speak of one payer: cut before a new subject or a new freight."""
+    span, doc = sentence.span, sentence.doc
+    start = span.start
+    for index in range(span.start + 1, span.end):
+        if doc[index - 1].norm_ not in _BREAKS or index - start < 2:
+            continue
+        ahead = [token.norm_ for token in doc[index : min(index + 3, span.end)]]
+        sent_how = len(ahead) > 1 and ahead[1] in (
+            "prepaid",
+            "paid",
+            "charges",
+            "pre",
+            "included",
+        )  # "returns it, carriage paid"
+        how = sent_how or ahead[:1] == ["por"]  # "el de regreso, por la nuestra"
+        if doc[index - 1].text == ";" or (any(word in _NEW_PAYER for word in ahead) and not how):
+            yield start, index
+            start = index
+    yield start, span.end
+
+
+def freight_in(sentence: Sentence, languages: Collection[str]) -> Iterator[tuple[DutyKind, str]]:
+    """Who pays the freight of a claim: the words that say so, else the party nearest before the verb of paying."""
+    spoken = sentence.before is not None and "freight.thing" in {
+        hit.row.name
+        for hit in duty.FREIGHT.find(sentence.doc, languages, [(sentence.before.span.start, sentence.before.span.end)])
+    }
+    paid = False
+    carried = spoken  # from the sentence before: "Send it at your own cost. We return it at ours."
+    for low, high in _parts(sentence):
+        window = [(low, high)]
+        said = {hit.row.name: hit for hit in duty.FREIGHT.find(sentence.doc, languages, window)}
+        thing = "freight.thing" in said
+        sends_back = "freight.sends" in said or {"freight.pays", "freight.outbound"} <= said.keys()
+        if carried and not thing and not sends_back:
+            continue
+        if not thing and not (spoken and ("freight.outbound" in said or "freight.inbound" in said)):
+            continue
+        spoken, carried = True, carried and not thing
+        payer, pattern = _payer(sentence, low, high, said, languages)
+        if payer is None and paid:
+            payer, pattern = _only_party(sentence.doc, low, high), "freight.elliptic"
+        paid = paid or payer is not None
+        outbound, inbound = "freight.outbound" in said, "freight.inbound" in said
+        sound = any(
+            hit.row.kind is DutyKind.RETURN_FREIGHT_CUSTOMER
+            for hit in duty.STRANGERS.find(sentence.doc, languages, [(sentence.span.start, sentence.span.end)])
+        )
+        if payer == "customer" and not sound and not (outbound and not inbound and "freight.prepaid" not in said):
+            yield DutyKind.RETURN_FREIGHT_CUSTOMER, pattern
+        elif payer == "supplier":
+            yield DutyKind.RETURN_FREIGHT_SUPPLIER, pattern
+
+
+_BEFORE_OBJECTS = frozenset(
+    "contact call ask email to from of by for with at notify notifies notified tell tells told inform informs "
+    "advise gives give giving sends send "
+    "a al de del por para au aux du par a vers an von vom des zu zum durch dem".split()
+)
+_RECEIVING = (_BEFORE_OBJECTS | {"the", "dem", "den"}) - {"by", "par", "por", "von", "vom", "durch", "de", "del"}
+
+
+def _only_party(doc: "Doc", low: int, high: int) -> str | None:
+    """The one party a part names, its verb in the part before: "Fracht trägt der Kunde, Rückfracht der Hersteller"."""
+    named = {
+        token.norm_
+        for token in doc[low:high]
+        if token.norm_ in ("customer", "supplier") and doc[max(token.i - 1, 0)].norm_ not in _RECEIVING
+    }
+    return named.pop() if len(named) == 1 and not any(token.norm_ in ("not", "no") for token in doc[low:high]) else None
+
+
+def _payer(
+    sentence: Sentence, low: int, high: int, said: dict[str, ClauseHit], languages: Collection[str]
+) -> tuple[str | None, str]:
+    if "freight.customer" in said:
+        return "customer", "freight.customer"
+    if "freight.supplier" in said:
+        return "supplier", "freight.supplier"
+    doc = sentence.doc
+    matches = [
+        (row.name, first) for row, first, last in spans(duty.FREIGHT, sentence, languages) if low <= first < high
+    ]
+    prepaid = [
+        (first, last) for row, first, last in spans(duty.FREIGHT, sentence, languages) if row.name == "freight.prepaid"
+    ]
+    for name in ("freight.pays", "freight.sends"):
+        for verb in sorted(first for row, first in matches if row == name):
+            if name == "freight.sends" and "freight.prepaid" not in said:
+                break
+            if name == "freight.pays" and any(first <= verb < last for first, last in prepaid):
+                continue  # "postage paid" says how it is sent, not who pays
+            subject = _subject(doc, sentence.span.start, verb)
+            if name == "freight.pays" and subject is None:
+                if doc[verb].norm_ in ("pay", "prepay"):
+                    return "customer", name  # an imperative asks it of the reader
+                continue
+            if name == "freight.sends" and subject is None:
+                subject = "supplier" if "freight.outbound" in said and "freight.inbound" not in said else "customer"
+            return subject, name
+    if "freight.prepaid" in said:
+        outward = "freight.outbound" in said and "freight.inbound" not in said
+        return ("supplier" if outward else "customer"), "freight.prepaid"
+    return None, ""
+
+
+_POSSESSIVES = frozenset(
+    "our your unser unsere unserem unseren unserer unseres ihr ihre ihren ihrer notre nos votre vos nuestro "
+    "nuestra nuestros nuestras".split()
+)
+_ARTICLES = frozenset("the a an el la los le les der die das den this that its".split())
+
+
+def _subject(doc: "Doc", low: int, verb: int) -> str | None:
+    """The party that does what the verb says: the nearest one before it that is no object of another word, else the one
+    right after it ("lo paga el cliente")."""
+    for index in range(verb - 1, low - 1, -1):
+        if doc[index].text in (";", ":"):
+            break
+        if doc[index].norm_ not in ("customer", "supplier"):
+            continue
+        before = index - 1
+        while before >= low and (doc[before].norm_ in _ARTICLES or doc[before].norm_ == doc[index].norm_):
+            before -= 1
+        if before >= low and doc[before].norm_ in _BEFORE_OBJECTS:
+            continue
+        if doc[index].lower_ in _POSSESSIVES or (index + 1 < len(doc) and doc[index + 1].norm_ in ("'s", "'")):
+            continue
+        return doc[index].norm_
+    for index in range(verb + 1, min(verb + 4, len(doc))):
+        if doc[index].norm_ in ("customer", "supplier") and doc[index - 1].norm_ not in _BEFORE_OBJECTS:
+            return doc[index].norm_
+        if doc[index].is_punct:
+            break
+    return None
