@@ -64,6 +64,10 @@ def freight_in(sentence: Sentence, languages: Collection[str]) -> Iterator[tuple
         if not thing and not (spoken and ("freight.outbound" in said or "freight.inbound" in said)):
             continue
         spoken, carried = True, carried and not thing
+        if "freight.each" in said:
+            yield DutyKind.RETURN_FREIGHT_CUSTOMER, "freight.each"
+            yield DutyKind.RETURN_FREIGHT_SUPPLIER, "freight.each"
+            continue
         payer, pattern = _payer(sentence, low, high, said, languages)
         if payer is None and paid:
             payer, pattern = _only_party(sentence.doc, low, high), "freight.elliptic"
@@ -105,6 +109,13 @@ def _payer(
     if "freight.supplier" in said:
         return "supplier", "freight.supplier"
     doc = sentence.doc
+    if "freight.own" in said:
+        at = next(
+            first
+            for row, first, _ in spans(duty.FREIGHT, sentence, languages)
+            if row.name == "freight.own" and first >= low
+        )
+        return _subject(sentence, at) or "customer", "freight.own"
     matches = [
         (row.name, first) for row, first, last in spans(duty.FREIGHT, sentence, languages) if low <= first < high
     ]
@@ -117,7 +128,7 @@ def _payer(
                 break
             if name == "freight.pays" and any(first <= verb < last for first, last in prepaid):
                 continue  # "postage paid" says how it is sent, not who pays
-            subject = _subject(doc, sentence.span.start, verb)
+            subject = _subject(sentence, verb)
             if name == "freight.pays" and subject is None:
                 if doc[verb].norm_ in ("pay", "prepay"):
                     return "customer", name  # an imperative asks it of the reader
@@ -138,25 +149,54 @@ _POSSESSIVES = frozenset(
 _ARTICLES = frozenset("the a an el la los le les der die das den this that its".split())
 
 
-def _subject(doc: "Doc", low: int, verb: int) -> str | None:
-    """The party that does what the verb says: the nearest one before it that is no object of another word, else the one
-    right after it ("lo paga el cliente")."""
+def _subject(sentence: Sentence, verb: int) -> str | None:
+    """The party that does what the verb says: the nearest subject before it, else the party right after it ("lo paga el
+    cliente"), else the one that "it" at the head of the sentence stands for."""
+    doc, low = sentence.doc, sentence.span.start
     for index in range(verb - 1, low - 1, -1):
         if doc[index].text in (";", ":"):
             break
-        if doc[index].norm_ not in ("customer", "supplier"):
-            continue
-        before = index - 1
-        while before >= low and (doc[before].norm_ in _ARTICLES or doc[before].norm_ == doc[index].norm_):
-            before -= 1
-        if before >= low and doc[before].norm_ in _BEFORE_OBJECTS:
-            continue
-        if doc[index].lower_ in _POSSESSIVES or (index + 1 < len(doc) and doc[index + 1].norm_ in ("'s", "'")):
-            continue
-        return doc[index].norm_
-    for index in range(verb + 1, min(verb + 4, len(doc))):
-        if doc[index].norm_ in ("customer", "supplier") and doc[index - 1].norm_ not in _BEFORE_OBJECTS:
+        if doc[index].norm_ in _PARTIES and _acts(doc, low, index):
             return doc[index].norm_
+    for index in range(verb + 1, min(verb + 4, len(doc))):
+        if doc[index].norm_ in _PARTIES and doc[index - 1].norm_ not in _BEFORE_OBJECTS:
+            return None if doc[index].lower_ in _OBJECTS else doc[index].norm_
         if doc[index].is_punct:
             break
+    if sentence.span[0].norm_ in _PRONOUNS and sentence.before is not None:
+        before = sentence.before.span
+        return next((token.norm_ for token in before[:4] if token.norm_ in _PARTIES), None)
     return None
+
+
+_PARTIES = ("customer", "supplier")
+_PRONOUNS = frozenset("it they".split())
+_OBJECTS = frozenset("us me uns mich".split())
+_LEADS = frozenset(
+    "and or but if when where while after once before that which who whereas then thereupon whether because as so since "
+    "until unless will shall must may can does do is are y e si cuando que mientras et ou quand lorsque und oder wenn falls "
+    "sobald dass dann".split()
+)
+_ACTING = frozenset(
+    "pay pays paid bear bears shall will must may can should agrees sends send ships ship returns return forwards has have "
+    "is are meets meet covers cover assumes assume prepays prepay obtains gives mails delivers tests also then alone itself "
+    "stands arranges absorbs refunds reimburses paga asume envia remite devuelve debera paie prend renvoie expedie supporte "
+    "tragt zahlt sendet schickt ubernimmt tragen zahlen".split()
+)
+
+
+def _acts(doc: "Doc", low: int, index: int) -> bool:
+    """Whether a party is the subject of its clause: it opens the clause or a verb follows it, and nothing governs it."""
+    if doc[index].lower_ in _POSSESSIVES | _OBJECTS or (index + 1 < len(doc) and doc[index + 1].norm_ in ("'s", "'")):
+        return False
+    before = index - 1
+    while before >= low and (doc[before].norm_ in _ARTICLES or doc[before].norm_ == doc[index].norm_):
+        before -= 1
+    if before < low or doc[before].is_punct or doc[before].norm_ in _LEADS:
+        return True
+    if doc[before].norm_ in _BEFORE_OBJECTS:
+        return False
+    after = index + 1
+    while after < len(doc) and after < index + 3 and doc[after].is_title:
+        after += 1
+    return after < len(doc) and doc[after].norm_ in _ACTING

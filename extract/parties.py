@@ -248,7 +248,14 @@ def find_parties(layout: Layout) -> Parties:
         for name, _, end in names_in(text):
             if firm_weight(name) < 0 and (quoted := _QUOTED.match(text, end + 2)):
                 customers.update(_short(quoted[1]))
+    if paper_of(layout) is Paper.BID:
+        suppliers |= _BIDDERS
+        customers |= _ASKERS
     return Parties(full, frozenset(suppliers), frozenset(customers))
+
+
+_BIDDERS = frozenset("bidder bidders contractor contractors tenderer tenderers proposer proposers offeror".split())
+_ASKERS = frozenset("authority district agency board commission department council".split())
 
 
 def _short(name: str) -> set[str]:

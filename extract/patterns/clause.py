@@ -3,8 +3,9 @@
 A clause is worded in many ways but from few words. So a row lists the phrases that must all stand in the same part of a
 sentence (`&`), and those that must not (`!`). Phrases are written as in `phrase.tokens`, with two additions:
 - `...,`  up to six words, commas among them ("improper handling, storage or installation")
-- `@code` a document code such as WX-4070
+- `@code` a document code such as WX-4070; `@ref` any mark of capitals or figures with a hyphen or bar
 - `{name}` one of a named list of words (see each family's WORDS)
+- `a ~ b` phrases within eight words of each other, whichever comes first, no semicolon or colon between
 
 Words are compared in folded form (`fold`): lower case, no accents, American spelling, and the parties named by their part in
 the contract: `customer` for buyer, owner, you, acheteur …; `supplier` for we, seller, manufacturer, the firm's own name …
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
 LANGUAGES = ("en", "es", "fr", "de")
 CUSTOMER_WORDS = frozenset(
     (
-        "customer customers buyer buyers purchaser purchasers owner owners you your yours client clients importer "
+        "customer customers sender senders claimant claimants member members remitente expediteur absender einsender buyer buyers purchaser purchasers owner owners you your yours client clients importer "
         "importers licensee consumer consumers utility utilities township city municipality municipalities town district county waterworks comprador compradora compradores cliente clientes propietario "
         "adquirente acheteur acheteurs client clients acquereur besteller bestellers kaufer kaufers kunde kunden "
         "auftraggeber auftraggebers erwerber vous votre vos usted ustedes"
@@ -178,11 +179,14 @@ def phrase_tokens(phrase: str, words: Mapping[str, str]) -> list[dict[str, Any]]
         for token in tokens(part):
             if "LOWER" in token:
                 token["NORM"] = _folded(token.pop("LOWER"))
-            out.append(_CODE if token.get("NORM") == "@code" else token)
+            out.append(_MARKS.get(str(token.get("NORM")), token))
     return out
 
 
-_CODE: dict[str, Any] = {"TEXT": {"REGEX": r"^(?=.*\d)(?=.{5,})[A-Z]{1,6}[-/][A-Z0-9/-]+$"}}
+_MARKS: dict[str, dict[str, Any]] = {
+    "@code": {"TEXT": {"REGEX": r"^(?=.*\d)(?=.{5,})[A-Z]{1,6}[-/][A-Z0-9/-]+$"}},
+    "@ref": {"TEXT": {"REGEX": r"^(?=.*[A-Z\d]{2})(?=.*[A-Z])[A-Z0-9]+(?:[-/][A-Z0-9]+)+$|^\d+-\d+$"}},
+}
 
 
 def _folded(asked: Any) -> Any:
@@ -265,6 +269,32 @@ class _Phrase:
         return [(self.text, first, last) for _, first, last in self._matcher(doc)]
 
 
+_NEAR = 8  # words between two phrases that are taken to belong together
+
+
+def _together(
+    doc: "Doc", asked: Mapping[str, Sequence[str]], found: Sequence[tuple[str, int, int]]
+) -> Iterable[tuple[str, int, int]]:
+    """The places where phrases stand near each other: (all of them joined by ` ~ `, first token, last token + 1)."""
+    places: dict[str, list[tuple[int, int]]] = {}
+    for phrase, first, last in found:
+        places.setdefault(phrase, []).append((first, last))
+    for name, phrases in asked.items():
+        if all(phrase in places for phrase in phrases):
+            spans = places[phrases[0]]
+            for phrase in phrases[1:]:
+                spans = [joined for span in spans for joined in _joined(doc, span, places[phrase])]
+            yield from ((name, first, last) for first, last in dict.fromkeys(spans))
+
+
+def _joined(doc: "Doc", span: tuple[int, int], others: Sequence[tuple[int, int]]) -> Iterable[tuple[int, int]]:
+    """A span with each of the others that stands beside it, not over it, within reach."""
+    for first, last in others:
+        low, high = (span[1], first) if first >= span[1] else (last, span[0])
+        if low <= high and high - low <= _NEAR and not any(token.text in (";", ":") for token in doc[low:high]):
+            yield min(first, span[0]), max(last, span[1])
+
+
 class ClauseTable:
     """The rows of one family. A text is matched once, whatever is asked of it afterwards."""
 
@@ -277,6 +307,7 @@ class ClauseTable:
         self._phrases: dict[str, _Phrase] = {}
         self._languages: dict[str, set[str]] = {}
         self._of_phrase: dict[str, list[ClauseRow]] = {}
+        self._near: dict[str, list[str]] = {}
         self._plans: list[tuple[ClauseRow, list[tuple[list[str], list[str]]]]] = []
 
     def _build(self) -> None:
@@ -288,9 +319,12 @@ class ClauseTable:
                 asked = [part for part in parts if not part.startswith("!")]
                 barred = [part[1:].strip() for part in parts if part.startswith("!")]
                 for phrase in asked + barred:
-                    if phrase not in self._phrases:
-                        self._phrases[phrase] = _Phrase(phrase, self._words)
-                    self._languages.setdefault(phrase, set()).add(each.language)
+                    if " ~ " in phrase:
+                        self._near[phrase] = phrase.split(" ~ ")
+                    for single in phrase.split(" ~ "):
+                        if single not in self._phrases:
+                            self._phrases[single] = _Phrase(single, self._words)
+                        self._languages.setdefault(single, set()).add(each.language)
                 plan.append((asked, barred))
             self._plans.append((each, plan))
 
@@ -308,6 +342,7 @@ class ClauseTable:
                 if not self._languages[name].isdisjoint(languages)
                 for match in phrase.find(doc, norms, stems)
             ]
+            found.extend(_together(doc, self._near, found))
             doc.user_data[key] = sorted(found, key=lambda match: (match[1], match[2]))
         matches: list[tuple[str, int, int]] = doc.user_data[key]
         return matches

@@ -1,10 +1,11 @@
 """Other clauses worth finding: transfer, liability, law, statutory rights, replacement clocks, editions, references, lot failure."""
 
+from firstcap.extract.patterns import provisions
 from firstcap.extract.patterns.clause import ClauseTable, row
 from firstcap.schema.vocabulary import ConditionKind as C
 
 WORDS = {
-    "paper": "edition|editions|issue|issues|revision|revisions|rev|version|versions|form|forms|bulletin|bulletins|sheet|sheets|leaflet|leaflets|certificate|certificates|publication|publications|document|documents|booklet|circular|schedule|statement|statements|literature|text|texts|indice|number|nos|no|catalog|policy|policies|terms|conditions|print",
+    "paper": "edition|editions|issue|issues|revision|revisions|rev|version|versions|form|forms|bulletin|bulletins|sheet|sheets|leaflet|leaflets|certificate|certificates|publication|publications|document|documents|booklet|circular|schedule|statement|statements|literature|text|texts|indice|number|nos|catalog|policy|policies|terms|conditions|print",
     "this": "licence|license|warranty|warranties|guarantee|guarantees|cover|coverage|certificate|protection|rights|right|benefit|benefits|it|bulletin|form|leaflet|statement|terms|sheet|undertaking|promise|promises",
     "earlier": "earlier|previous|prior|former|preceding|old|older|superseded|other|before",
     "move": "transfer|transferred|transfers|transferable|assign|assigned|assigns|assignable|pass|passed|passes|convey|conveyed|cede|ceded|hand|move|moves|goes|go|travel|travels|follow|follows|run|runs|inure|inures",
@@ -94,16 +95,16 @@ CONDITIONS = ClauseTable(
             may|can|shall|will|is|are ..., transfer|transferred|transferable|assign|assigned|pass|passed ..., {heir} & {this} & !{deny} ..., transfer|transferred|transferable|assign|assigned|pass & !title|risk|made
             may|can|is|are ... transfer|transferred|transferable|assign|assigned & {this} & !{deny} ..., transfer|transferred|transferable|assign|assigned & !title|risk
             {this} ... handed|passed|carried|made|signed on|over ..., {heir} & !{deny} ... handed|passed & !title|risk
-            {this} ... run|runs|inure|inures|extend|extends to ..., successors|successor|assigns
+            {this} ... run|runs|inure|inures|extend|extends to ..., successors|successor|assigns & !nobody|lapses
             {this} ... stays|stay|moves|travels|goes|runs|follows|passes with ..., meter|property|premises|house|system|product & !{deny} ... stay|move|travel|go & !title|risk
             {this} ... may|can be handed|passed on|over|along & !title|risk
             {this} ..., handed|passed on|over to & !{deny} ... handed|passed & !title|risk
-            {this} ... inure|inures|enure|pass|passes|goes|go|travels|follows|runs|transfers|inures|remain|remains|continues ..., to|with|for|in ..., {heir} & !{deny} ... pass|go|run|transfer|extend & !title|risk
+            {this} ... inure|inures|enure|pass|passes|goes|go|travels|follows|runs|transfers|inures|remain|remains|continues ..., to|with|for|in ..., {heir} & !{deny} ... pass|go|run|transfer|extend & !title|risk & !nobody|lapses|supplier
             successor|successors|transferee ..., {this} & notice|notification & !{deny} ... transfer|assign
             subsequent|later|new|successor owner|customer|utility ..., entitled|benefit|benefits|enjoys|covered & !{deny}
             {this} ... goes|go|travels|passes|moves along with ..., meter|meters|system|property|premises|product|house & !{deny} ... go|pass|travel|move
             {this} goes|go|passes|travels|moves with them|it & !{deny} ... go|pass|travel|move
-            hand|pass|sign|transfer ..., {this} on|over ... to ..., {heir} & !{deny} ... hand|pass|sign|transfer & !title|risk
+            hand|pass|sign|transfer ..., {this} on|over ... to ..., {heir} & !supplier hand|pass|sign|transfer & !{deny} ... hand|pass|sign|transfer & !title|risk
             later|new|next|subsequent customer|operator|utility takes|take over ..., {this} & !{deny}
             change|changes hands & keeps|keep|retains|continues|stays|remains|passes & {this} & !{deny}
             new|next customer|operator|utility keeps|retains|has ..., {this} & !{deny}
@@ -610,7 +611,7 @@ CONDITIONS = ClauseTable(
             """
             leaflet|booklet|warranty|guarantee|certificate|terms must|should|shall|is|are|may to? be? consulted|read|asked|seen & !this
             for warranty|warranties|guarantee|guarantees ..., apply|turn|write|go|ask|refer|contact to? the? manufacturer|maker|makers|supplier
-            {this} ..., stand|stands|printed|stated|states|found|given|set|published|appear|appears|described|contained|holds|written ..., in|by|of ..., {paper}|agreement|contract|papers|warranty & !table|appendix|section|annex|schedule|clause|this {paper} & !against ... {paper} & !promise nothing
+            {this} ..., stand|stands|printed|stated|states|found|given|set|published|appear|appears|described|contained|holds|written ..., in|by|of ..., {paper}|agreement|contract|papers|warranty & !data sheet & !this|these agreement|contract|exhibit|policy|article|articles & !table|appendix|section|annex|schedule|clause|this {paper} & !against ... {paper} & !promise nothing
             covered|warranted|governed|subject|object ..., by|of|under ..., separate|other|another|different|own ..., {paper}|agreement|leaflet|warranty
             subject|matter of ..., {paper}
             see|refer|consult ..., separate|other|own ..., {paper}|warranty|leaflet
@@ -725,8 +726,9 @@ CONDITIONS = ClauseTable(
             "the same in German",
             "de",
         ),
+        *provisions.ROWS,
     ),
-    WORDS,
+    WORDS | provisions.WORDS,
 )
 
 TABLES = (CONDITIONS,)

@@ -1,5 +1,6 @@
 """Claim duties: what whoever claims must do, and what the supplier does with the claim. Freight is told by who pays it."""
 
+from firstcap.extract.patterns import claim_pairs
 from firstcap.extract.patterns.clause import ClauseTable, row
 from firstcap.schema.vocabulary import DutyKind as D
 
@@ -243,7 +244,7 @@ DUTIES = ClauseTable(
             supplier ... make|makes|repeat|repeats|perform|performs|conduct|conducts|carry|carries ..., test|tests|testing|inspection|examination|evaluation
             supplier ..., own laboratory|lab|bench|rig
             supplier bench|laboratory|lab|rig|test ..., decides|final|governs|settles
-            supplier & tests|tested|testing|examin*|inspect*|investigat*|checks|checked|evaluat* & !customer ..., test|tests|tested|examine|inspect|inspects|have & !independent|referee|outside|traceable laboratory|lab & !warrants|certified & !have|has ..., tested & !inspect|examine the? installation
+            supplier & tests|tested|testing|examin*|inspect*|investigat*|checks|checked|evaluat* & !customer ..., test|tests|tested|examine|inspect|inspects|have & !independent|referee|outside|traceable laboratory|lab & !warrants|certified|guarantees & !will register & !percent & !have|has ..., tested & !inspect|examine the? installation
             supplier ..., will|shall|may ..., check|test|examine|inspect & !inspect|examine the? installation & !have ..., tested
             supplier & days|time to test|inspect|examine
             inspections|inspection|testing|tests ..., at|in|by supplier
@@ -309,7 +310,7 @@ DUTIES = ClauseTable(
             D.PROOF_OF_DATE,
             """
             document|documents|evidence|evidences|prove|proves ..., date|day ..., from which|when ..., period|term|years|warranty|clock runs|run|counts|began|begins
-            {proof} ..., date|day|dates|time of|on ... {event} & !from ... date|day of & !from date|day
+            {proof} ..., date|day|dates|time of|on ... {event} & !from ... date|day of & !from date|day & !starts|begins|counted|measured|runs|taken ... date|day
             {must} ..., date|day of ... {event} & !from ... date|day of & !from date|day & !warrants|warranted
             date|day|dates of ... {event} ..., is|are|be|being|must|shall|was ..., {proof}
             furnish|furnishes|give|gives|state|states ..., date|day ..., {event}|began|begins|started|starts|counts & claim|claims|customer|return|returns|returned|registration|goods
@@ -320,8 +321,8 @@ DUTIES = ClauseTable(
             with ..., record of ..., date
             furnish|furnishes|supply|provide|enclose ..., bill|invoice|receipt|slip
             {proof} ... of? purchase|delivery|installation|sale|shipment|ownership
-            {must} ..., invoice|invoices|receipt|receipts & !from the? date|day
-            {produce} & invoice|receipt|receipts|docket|dockets & !from|of|after the|our|your? invoice & !date of invoice
+            {must} ..., invoice|invoices|receipt|receipts & !from the? date|day & !of|upon|after|on|within receipt
+            {produce} & invoice|receipt|receipts|docket|dockets & !upon|of receipt & !from|of|after the|our|your? invoice & !date of invoice
             {produce} & bill of sale|lading
             {event} record|records|report|sheet|certificate|log ..., must|required|provided|enclosed|attached|supplied
             {must}|documentation ..., {event} date & claim|claims|documentation|proof|evidence & !from the? {event} date
@@ -334,7 +335,7 @@ DUTIES = ClauseTable(
             {must} ..., bill of sale|lading
             {must} ..., {event} record|records|report|card|sheet|certificate|log
             {must} ..., start - up record|records|report|sheet|log|certificate
-            {paper} ..., as|to|in proof|prove|evidence|support|show
+            {paper} ..., as|to|in proof|prove|evidence|support
             {proof} ..., when|that ... {event}
             send|provide|enclose|attach|keep ..., sales|delivery|packing slip|note|docket|ticket
             {event} date must|shall|should be {proof}
@@ -519,8 +520,9 @@ DUTIES = ClauseTable(
             "the same in German",
             "de",
         ),
+        *claim_pairs.ROWS,
     ),
-    WORDS,
+    WORDS | claim_pairs.WORDS,
 )
 
 # A sentence that would be a duty and is about something else.
@@ -618,7 +620,15 @@ FREIGHT = ClauseTable(
             f.o.b.|fob|f.o.b|ddp|dap|cif|fca
             return|returned|returns|send|sends|sent|ship|shipped|ships|returning|post|posts|mail|travels|goes|comes ..., expense|cost|charge
             postage
-            way back|to|here
+            way back|to|here|there|in|out|home
+            renvoi*|retourn*|expedi*|envoi* ..., frais|charge
+            envi*|remit*|devuelv*|devolv* ..., costa|costo|cargo|cuenta|expensas
+            retorno|devolucion|envio|regreso ..., cuenta|cargo|costa
+            send*|schick*|rucksend*|einsend*|einzusend*|zuruck ..., kosten
+            collect|collects|fetch|fetches|picks ... meter|goods|it ..., charge|cost|expense|free
+            prepaid|paid label|labels|waybill
+            collect shipments|shipment|freight
+            neither way ... costs|cost
             freight|carriage|post in|out
             send|sends|ship|ships|return|returns|bring|mail|post & at|own ... cost|expense|charge
             returned|returns|return|sends|sent|ship|shipped|ships to ... customer|supplier ..., expense|cost|charge
@@ -632,7 +642,8 @@ FREIGHT = ClauseTable(
             ruckversand*|rucksend*|versand*|fracht*|zustell*
             frei haus
             franco
-            fracht|frachtkosten|frachtfrei|porto|transportkosten|versand|versandkosten|rucksendung|portofrei|frei|versandfrei
+            fracht|frachtkosten|frachtfrei|porto|transportkosten|versand|versandkosten|rucksendung|portofrei|versandfrei
+            frei|franko werk|haus|zu|an|lager
             way home
             """,
             "carriage to us at your cost",
@@ -675,6 +686,11 @@ FREIGHT = ClauseTable(
             celle|celui|ceux du|de|de l'? customer
             at customer
             is|are|be on customer
+            payable|settled|defrayed ..., by|from ... customer
+            for customer 's|'
+            carriage|freight|postage|shipping ... by the? customer
+            collect shipments|shipment|freight ... refused|declined|rejected|not
+            paid|borne|payable by the? customer
             """,
             "at the buyer's expense",
             "the buyer tells us",
@@ -713,6 +729,15 @@ FREIGHT = ClauseTable(
             : supplier
             celle|celui|ceux du|de supplier
             is|are|be on supplier
+            payable|settled|refunded ..., by|from ... supplier
+            for supplier 's|'
+            carriage|freight|postage|shipping ... by the? supplier
+            prepaid|paid label|labels|waybill
+            neither way ... costs|cost customer
+            costs|cost the? customer nothing
+            not|never charged|billed to ..., customer
+            no|without charge|cost to ... customer
+            supplier ..., collect|collects|fetch|fetches|picks ... free|charge
             carriage|freight|shipping forward
             supplier collect|collects|fetch|fetches
             customer pay|pays no carriage|freight|postage|shipping
@@ -724,6 +749,29 @@ FREIGHT = ClauseTable(
             "at the manufacturer's expense",
             "the maker tells you",
             "the supplier bears it",
+        ),
+        row(
+            "freight.own",
+            "own",
+            """
+            at|for|on its|his|her|their|the own? expense|expenses|cost|costs|charge|charges|account
+            at own expense|cost|charge
+            a su|sus propia|propio? costa|costo|cargo|expensas
+            a ses|leurs frais
+            a sa|leur charge
+            auf seine|ihre|eigene kosten
+            """,
+            "the town sends it at its own cost",
+            "the cost of the meter",
+            "whoever does it pays for it",
+        ),
+        row(
+            "freight.each",
+            "each",
+            "each|either side|party pays|bears|meets ..., freight|carriage|postage|shipping",
+            "each side pays the freight on what it sends",
+            "each side keeps a copy",
+            "both pay, one each way",
         ),
         row(
             "freight.pays",
@@ -751,7 +799,8 @@ FREIGHT = ClauseTable(
             franco
             frei haus
             port paye
-            frachtfrei|portofrei|frei
+            frachtfrei|portofrei
+            frei|franko werk|haus|zu|an|lager
             """,
             "freight prepaid",
             "paid in full",
@@ -802,6 +851,7 @@ FREIGHT = ClauseTable(
             to ... supplier
             to ... works|plant|factory|warehouse|office|laboratory|shop|center|depot|premises|dock|facility
             inbound|inward|inwards|here
+            way|trip there|in
             ida|aller|hinfracht
             zum|an supplier
             both ways|directions

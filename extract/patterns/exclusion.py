@@ -6,6 +6,7 @@ trigger has opened: forward ("does not cover …"), backward ("… is not covere
 
 from enum import StrEnum
 
+from firstcap.extract.patterns import cause_pairs, denials
 from firstcap.extract.patterns.clause import ClauseTable, row
 from firstcap.schema.vocabulary import ExclusionKind as X
 
@@ -1242,8 +1243,9 @@ CAUSES = ClauseTable(
             "removal of the seal",
             "taking out and putting in is not paid",
         ),
+        *cause_pairs.ROWS,
     ),
-    WORDS,
+    {**WORDS, **cause_pairs.WORDS},
 )
 
 # Causes of two or three words, one of which would name another cause by itself: "golpe de ariete" is no blow.
@@ -1519,8 +1521,9 @@ STATEMENTS = ClauseTable(
             "implied warranties",
             "de",
         ),
+        *denials.ROWS,
     ),
-    WORDS,
+    {**WORDS, **denials.WORDS},
 )
 
 TABLES = (TRIGGERS, TERMINATORS, STRANGERS, HEADINGS, CAUSES, COMPOUNDS, STATEMENTS)
