@@ -12,16 +12,12 @@ if TYPE_CHECKING:
     from spacy.tokens import Doc
 
 
-_BREAKS = frozenset(
-    {",", ";", "and", "but", "while", "whereas", "y", "mientras", "et", "tandis", "und", "wahrend", "who"}
-)
-
-
+_BREAKS = frozenset(", ; and but while whereas who y mientras et tandis und wahrend".split())
 _NEW_PAYER = frozenset(
-    "retorno ida aller customer supplier freight carriage transportation shipping back that port porte portes "
-    "flete vuelta retour fracht "
-    "ruckfracht rucktransport".split()
+    "customer supplier freight carriage transportation shipping back that port porte portes "
+    "retorno ida vuelta flete aller retour fracht ruckfracht rucktransport".split()
 )
+_SENT_HOW = frozenset("prepaid paid charges pre included".split())  # "returns it, carriage paid"
 
 
 def _parts(sentence: Sentence) -> Iterator[tuple[int, int]]:
@@ -32,14 +28,7 @@ def _parts(sentence: Sentence) -> Iterator[tuple[int, int]]:
         if doc[index - 1].norm_ not in _BREAKS or index - start < 2:
             continue
         ahead = [token.norm_ for token in doc[index : min(index + 3, span.end)]]
-        sent_how = len(ahead) > 1 and ahead[1] in (
-            "prepaid",
-            "paid",
-            "charges",
-            "pre",
-            "included",
-        )  # "returns it, carriage paid"
-        how = sent_how or ahead[:1] == ["por"]  # "el de regreso, por la nuestra"
+        how = not _SENT_HOW.isdisjoint(ahead[1:2]) or ahead[:1] == ["por"]  # "el de regreso, por la nuestra"
         if doc[index - 1].text == ";" or (any(word in _NEW_PAYER for word in ahead) and not how):
             yield start, index
             start = index
@@ -173,20 +162,20 @@ _PARTIES = ("customer", "supplier")
 _PRONOUNS = frozenset("it they".split())
 _OBJECTS = frozenset("us me uns mich".split())
 _LEADS = frozenset(
-    "and or but if when where while after once before that which who whereas then thereupon whether because as so since "
-    "until unless will shall must may can does do is are y e si cuando que mientras et ou quand lorsque und oder wenn falls "
-    "sobald dass dann".split()
+    "and or but if when where while after once before that which who whereas then thereupon whether because as so "
+    "since until unless will shall must may can does do is are y e si cuando que mientras et ou quand lorsque und oder "
+    "wenn falls sobald dass dann".split()
 )
 _ACTING = frozenset(
-    "pay pays paid bear bears shall will must may can should agrees sends send ships ship returns return forwards has have "
-    "is are meets meet covers cover assumes assume prepays prepay obtains gives mails delivers tests also then alone itself "
-    "stands arranges absorbs refunds reimburses paga asume envia remite devuelve debera paie prend renvoie expedie supporte "
-    "tragt zahlt sendet schickt ubernimmt tragen zahlen".split()
+    "pay pays paid bear bears shall will must may can should agrees sends send ships ship returns return forwards "
+    "has have is are meets meet covers cover assumes assume prepays prepay obtains gives mails delivers tests "
+    "also then alone itself stands arranges absorbs refunds reimburses paga asume envia remite devuelve debera "
+    "paie prend renvoie expedie supporte tragt zahlt sendet schickt ubernimmt tragen zahlen".split()
 )
 
 
 def _acts(doc: "Doc", low: int, index: int) -> bool:
-    """Whether a party is the subject of its clause: it opens the clause or a verb follows it, and nothing governs it."""
+    """Whether a party is the subject of its clause: it opens it or a verb follows, and nothing governs it."""
     if doc[index].lower_ in _POSSESSIVES | _OBJECTS or (index + 1 < len(doc) and doc[index + 1].norm_ in ("'s", "'")):
         return False
     before = index - 1

@@ -1,4 +1,4 @@
-"""What an exclusion governs: the scope that a trigger, a heading or a list opens, and the causes that count inside it."""
+"""What an exclusion governs: the scope that a trigger, a heading or a list opens, and the causes that count in it."""
 
 from collections.abc import Collection, Iterator, Sequence
 from typing import TYPE_CHECKING
@@ -94,9 +94,7 @@ _TELLS = (
     | _GIVES
     | frozenset(
         "warrant guarantee guarantees guaranteed against resist resists protect avoid designed tested suited suitable "
-        "if "
-        "may "
-        "can".split()
+        "if may can".split()
     )
 )
 
@@ -165,7 +163,10 @@ def enumerating(
     def named(index: int) -> list[frozenset[ExclusionKind]]:
         """The causes that each sentence of a block names."""
         if index not in causes_of:
-            causes_of[index] = [_causes_named(sentence, languages) for sentence in said[index]]
+            causes_of[index] = [
+                frozenset() if _says_so_itself(sentence, languages) else _causes_named(sentence, languages)
+                for sentence in said[index]
+            ]
         return causes_of[index]
 
     found: set[int] = set()
@@ -175,6 +176,11 @@ def enumerating(
         if naming >= 3 and naming * 2 >= len(kinds) and len(frozenset().union(*kinds)) >= 3:
             found.update(group)
     return frozenset(found)
+
+
+def _says_so_itself(sentence: Sentence, languages: Collection[str]) -> bool:
+    """Whether a sentence excludes by its own words, so that it lends nothing to the sentences around it."""
+    return any_of(exclusion.TRIGGERS, sentence, languages) or any_of(exclusion.STATEMENTS, sentence, languages)
 
 
 def _causes_named(sentence: Sentence, languages: Collection[str]) -> frozenset[ExclusionKind]:

@@ -126,7 +126,8 @@ ROWS = (
         "pair.repair",
         X.UNAUTHORISED_REPAIR,
         """
-        {worked on} ~ by|from|of|through|at ~ {strangers}
+        {worked on} ..., by|through|at|from ... {strangers}
+        {worked on} of ... {strangers}
         {worked on} ~ hand|hands|anyone|anybody|somebody|persons|people|those|shop|shops|party|parties ~ but|other|not|except|foreign|outside
         {worked on} ~ not ~ {unallowed}
         {worked on}|change|changes|changed|opening ~ without ~ {leave}
@@ -254,7 +255,7 @@ ROWS = (
         plumber 's
         wages|crane|cranes|excavation|paving|backfill|callout|call-out|travel
         time ~ crew|crews|staff|people|personnel
-        cost|costs|expense|expenses|charge|charges|work|job ~ dismount*|remov*|reinstall*|reset*|refit*|exchang*|dig*
+        cost|costs|expense|expenses|charge|charges|work|job of|for|to|in ..., dismount*|remov*|reinstall*|reset*|refit*|exchang*|dig*|excavat*
         """,
         "the wages of a crew",
         "a part for a register",

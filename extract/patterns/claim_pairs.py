@@ -14,7 +14,8 @@ WORDS = {
     "dial": "register|registers|dial|meter|meters|counter|odometer|totalizer|totalizers",
     "write": "write|writes|written|note|notes|noted|state|states|stated|give|gives|given|report|reports|reported|enclose|enclosed|include|includes|included|furnish|furnishes|furnished|accompany|accompanies|accompanied|photograph|photographed|record|records|recorded|tell|quote|quotes|quoted|supply|supplies|send|sends|submit|submits|provide|provides|declare|document|enter|entered|indicate|indicates|jot",
     "off": "removal|removed|remove|dismounting|dismounted|withdrawal|failure|failed|claim|claims|tag|results|out|return|returned|application|exchange|exchanged|complaint",
-    "promising": "warrant|warrants|warranted|guarantee|guarantees|guaranteed|transmit|transmits|hourly|interval|limits|percent|whichever",
+    "promising": "warrant|warrants|warranted|guarantee|guarantees|guaranteed|transmit|transmits|hourly|interval|limits|percent|whichever|sooner|earlier|ends|expires|until",
+    "handed in": "claim|claims|must|shall|send|sends|sent|enclose*|attach*|accompan*|submit*|copy|keep|comes|goes|with|return|returns|returned|customer|require*|need|needed|produce*|present*|put",
     "proof paper": "invoice|invoices|docket|receipt|receipts|paperwork|lading|sale",
     "dated paper": "order|sheet|record|records|report|certificate|log|card|note|slip|papers|receipt|docket",
     "proving": "show|shows|showing|shown|prove|proves|proved|proving|evidence|evidences|evidenced|establish|establishes|document|documents|documented|demonstrate|demonstrates|substantiate|substantiates|proof|state|states|stated|certify",
@@ -67,7 +68,7 @@ ROWS = (
         "pair.standard",
         D.TEST_BY_STANDARD,
         """
-        {testing} ~ {norm} ~ #|m6|manual|describes|lays|prescribes|sets|procedure|method|-
+        {testing} ~ {norm} ~ #|m6|manual|describes|lays|prescribes|sets|procedure|method|- & !test|tests inside|within ... limits|bounds|band
         {testing} ~ m6
         {testing} ~ by which|{by which} ~ {norm}
         accuracy|accurate|registration|error|limits ~ {judging} & {norm} & {by which}|{testing}
@@ -85,7 +86,7 @@ ROWS = (
         """
         {testing} that supplier performs|makes|conducts|runs|carries
         {testing} ~ at|in|on|by ~ supplier|our ~ {bench}
-        supplier ~ {bench} ~ {testing}|finds|establishes|determines|decides|looks|judges
+        supplier ~ {bench} ~ {testing}|finds|establishes|determines|decides|looks|judges & !independent|referee|outside|third|neutral ... {bench}
         returned|claimed|disputed|meter|meters|goods|products|it ~ {testing} ~ at|in the? {bench} & !customer ... {bench} & !independent|before|leaves|leave|leaving|m6
         supplier engineers|technicians|people|experts|inspectors ~ look|examine|inspect|test|study
         supplier ~ look|looks|looking into|at ~ fail*|fault*|cause|meter|goods
@@ -103,11 +104,11 @@ ROWS = (
         D.PROOF_OF_DATE,
         """
         {proof paper} ~ enclose|enclosed|attach|attached|include|includes|included|accompany|accompanied|copy|produce|produces|produced|present|presented|with|together|without|put|ready|keep|retain|need|needed|required & !of|from|after|on|upon the|our|your|its? receipt|invoice
-        {dated paper} ~ {proving} ~ {happening} & !start|starts|begin|begins|runs|measured|means
-        {dated paper} ~ {proving} ~ date|dates|day|when & {happening} & !start|starts|begin|begins|runs|measured|means
+        {dated paper} ~ {proving} ~ {happening} & {handed in} & !{promising} & !start|starts|begin|begins|runs|measured|means & !show|shows ... defect|fault|failure
+        {dated paper} ~ {proving} ~ date|dates|day|when & {happening} & !{promising} & !start|starts|begin|begins|runs|measured|means
         date|day|dates|when ~ {happening} ~ {proof paper}|{dated paper} & {proving}|accompany|accompanied|enclose|enclosed|submit|submitted|see|supported & !start|starts|begin|begins|runs|measured|means
         record|records|note|proof|evidence of|with ... date|day of|when|on & accompan*|enclose*|submit*|claim|claims|with & !test & !from ... date
-        {proving} ~ date|day|when ~ {happening} & customer|must|shall|claim|has|burden & !counted|starts|begins|runs|measured|period ... shown|warrants|warranted|supplier ... state|states
+        {proving} ~ date|day|when ~ {happening} & must|shall|claim|has to|burden|customer ..., {proving} & !{promising} & !counted|starts|begins|runs|measured|period ... shown|supplier ... state|states
         prove|proves|proving the date
         {dated paper} that|which shows|proves|states when|the ~ {happening}
         {happening}|packing|work|works|delivery|job slip|order|sheet|note|docket|ticket|card ~ send|sent|enclose|enclosed|ready|goes|copy|along|include|included|attach|attached|produce
@@ -126,14 +127,14 @@ ROWS = (
         {reading} ~ {write} & {dial}|{off} & !{promising}
         {reading} ~ {off} ~ {write} & !{promising}
         note|record|statement of ... reading|registration|index
-        {reading} ~ must|shall|has|have ~ see|seen|shown|show|appear|stand & !{promising}
+        {reading} ~ must|shall|has to|have to ~ see|seen|shown|show|appear|stand & !{promising}
         {write} ~ what|which|figure|figures|gallons|volume|total|throughput ~ {dial} & !{promising} & !serial
         number|figure|figures|gallons on the? dial|register|counter & {write}|must|shall|has & !{promising}
         how much|many|far ~ registered|passed|measured|counted & {write}|must|shall & !{promising}
-        photograph|photo|picture ~ register|dial|reading|counter|display
+        photograph|photo|picture ~ register|dial|reading|counter|display & {write}|claim|claims|removal|removed|return|returned|with|attach*|together
         what ... register|dial|counter|meter showed|shows|read|reads|said & !{promising}
         total|volume|throughput|registration ~ registered|passed|measured ~ {write}|claim|claims|results & !{promising}
-        test|record|report|sheet ~ show|shows|state|states ~ registration|reading|registered & !{promising}
+        test|record|report|sheet ~ show|shows|state|states ~ registration|reading|registered & {handed in} & !{promising}
         """,
         "Write the reading on the tag",
         "The radio sends a reading each hour",
@@ -145,7 +146,7 @@ ROWS = (
         """
         {first} customer|user|owner|party|one ~ {alone}
         {first} customer|user|owner ~ nobody|none|no ~ else|other|after
-        customer ~ bought|buys|purchased|purchases ~ nobody|none|no|only|alone|solely|belongs|belong
+        customer ~ bought|buys|purchased|purchases ~ nobody|none|no|only|alone|solely
         belongs|belong|runs|run|given|issued|granted|for ~ customer ~ nobody|none|no ~ else|other|person|one|another
         claim|claims|claimed ~ only|solely ~ by|whoever ~ customer|bought|purchased
         no|none|nobody ~ but|other|except|save ~ {first} customer|owner|user
@@ -182,8 +183,8 @@ ROWS = (
         "pair.proof.es",
         D.PROOF_OF_DATE,
         """
-        copia|con|junto|adjunt*|acompan*|presen*|incluy*|inclu*|envi* ~ factura|albaran|remision|remito|guia|boleta|comprobante|acta & !precio ... factura
-        fecha ~ acredit*|justific*|demuestr*|demostr*|compr*|prueb* ~ factura|albaran|remision|guia|acta|documento|compra|entrega
+        copia|con|junto|adjunt*|acompan*|presen*|incluy*|inclu*|envi* ~ factura|albaran|remision|remito|guia|boleta|comprobante|acta & !precio ... factura & !desde|partir ... factura
+        fecha ~ acredit*|justific*|demuestr*|demostr*|comprueb*|comprob*|prueb* ~ factura|albaran|remision|guia|acta|documento|compra|entrega
         """,
         "enviará el contador con copia del albarán",
         "el plazo corre desde la factura",

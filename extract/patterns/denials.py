@@ -8,7 +8,7 @@ WORDS = {
     "putting in": "removing|removal|remove|dismounting|dismount|taking|take|changing|exchanging|exchange|change|changes|exchanges|setting|resetting|re-setting|reset|pulling|putting|digging|digs|lifting|swapping",
     "unpaid": "not|nor|neither|no|never|nothing|none|excluded|excludes|outside|without|cannot|refuse|refuses|decline|declines",
     "paying": "pay|pays|paid|payable|cover|covered|covers|reimburse|reimburses|reimbursed|reimbursement|bear|borne|bears|compensate|compensated|contribute|contributes|contribution|allow|allows|allowed|meet|met|honor|honored|account|expense|include|included|liable|responsible|responsibility|refund|refunded|credit|credited|owed|owes|accept|accepts|accepted|allowance|obligation|bill|bills",
-    "cost of it": "cost|costs|expense|expenses|charge|charges|labor|wages|work|account|time",
+    "cost of it": "cost|costs|expense|expenses|charge|charges|labor|wages",
     "further loss": "revenue|revenues|income|profit|profits|earnings|billing|billings|sales|goodwill|production|crop|crops",
     "denied": "not|no|nor|neither|never|none|nothing|excluded|excludes|exclude|excluding|disclaim*|waive*|without|outside|reject*|decline*|deny|denies|denied|negate*|negative|negatived|disown*|disavow*|renounce*|cannot|refuse*",
     "promise": "warranty|warranties|guarantee|guarantees|condition|conditions|promise|promises|undertaking|undertakings|obligation|obligations",
@@ -19,7 +19,7 @@ ROWS = (
         "denied.labor",
         X.LABOUR_COST,
         """
-        {site work} ~ {unpaid} & {paying} & !seal|seals|label
+        {site work} ~ {unpaid} & {paying} & !seal|seals|label & !without|no ... charge|cost|expense for|of ... labor & !free
         {putting in} ~ {cost of it} ~ {unpaid} & {paying} & !seal|seals|label
         {putting in} ~ {unpaid} ~ {paying} & meter|meters|unit|units|product|products|goods|it|part|endpoint & !seal|seals|label
         time|people|staff|personnel|men|crews ~ {unpaid}|cannot ~ pay|paid|compensated|reimbursed & spend|spent|work|working|changing|removing|labor|time

@@ -5,6 +5,8 @@ from firstcap.schema.vocabulary import ConditionKind as C
 
 WORDS = {
     "second": "replacement|replacements|replaced|replaces|replace|replacing|repaired|repair|repairing|mended|mend|exchange|exchanged|exchanging|swapped|substitute|substituted|another|second",
+    "its term": "warranty|guarantee|cover|coverage|term|time|period|clock|protection",
+    "another one": "replacement|replacements|replaced|replaces|replace|replacing|repaired|repair|repairing|mended|exchange|exchanged|exchanging|swapped|substitute|substituted",
     "remnant": "rest|remainder|balance|unexpired|remaining|left|outstanding|residual|unelapsed|remained|unused",
     "cover time": "warranty|warranties|guarantee|cover|covered|coverage|warranted|guaranteed|term|time|period|clock|protection|years",
     "elder": "original|first|old|initial|same",
@@ -49,9 +51,10 @@ ROWS = (
         sent|sends|goes|gave|given|supplied|furnished|received ~ back|place|exchange|replacement & {remnant} & {cover time}
         part|that that|which remains & {cover time} & place|exchange|replac*
         {remnant} ~ {elder} & {second} & {cover time}
-        {second} ~ {elder} ~ {cover time} & {lasts} & !new|fresh|full ... {cover time}
+        {second} ~ {elder} ~ {its term} & {lasts} & !new|fresh|full ... {cover time} & !first (? #
         {second} & would ~ have|still & {cover time}|{elder}|end*|expir*
-        {elder} ~ {cover time}|date & {second} & {lasts} & !new|fresh|full ... {cover time} & !as|like new
+        {elder} {its term}|date & {another one} & {lasts} & !new|fresh|full ... {cover time} & !as|like new
+        {its term}|date of|on|for ... {elder} & {another one} & {lasts} & !new|fresh|full ... {cover time} & !as|like new & !first (? # & !first customer
         {second} & not|never|no|nor ~ {longer} & {cover time} & !extend|extends|extended to
         exchanging|fitting|replacing|repairing|mending ~ not|never ~ {longer}
         another|new|second meter|unit|one|part ~ {elder}|old|that ~ {cover time}|time & steps|lives|inherits|takes|shares
@@ -67,9 +70,10 @@ ROWS = (
         C.REPLACEMENT_NEW_CLOCK,
         """
         {second} ~ {cover time} ~ of its own & !{remnant}
-        {second} & begins|starts|carries|has ~ {cover time} ~ own|new|full|whole|afresh|anew & !{remnant} & !not|no|never ~ begins|starts|carries|new
+        {second} & begins|starts|carries|has|gets|receives|enjoys ..., own|new|full|whole|fresh|separate ... {its term} & !{remnant} & !not|no|never ~ begins|starts|carries|new
+        {second} & {its term} ..., afresh|anew|again|over again & begins|starts|runs|counts|counted & !{remnant} & !not|no|never ~ begins|starts|runs|afresh|anew
         {goods} & warranted|guaranteed|covered ~ like|as ~ new & !{remnant}
-        {goods} ~ {cover time} ~ again|anew|afresh|over & !m6|limits|accuracy & !not|no|never & !{remnant}
+        {goods} ~ {its term} ~ again|anew|afresh & !m6|limits|accuracy & !not|no|never & !{remnant}
         with|on exchange|replacement ~ term|period|time ~ over|anew|new & !not|no
         """,
         "An exchanged part has a warranty of its own, twelve months from the exchange",
@@ -224,7 +228,7 @@ ROWS = (
         "pair.clock_keeps.es",
         C.REPLACEMENT_KEEPS_CLOCK,
         """
-        sustitu*|repar*|reemplaz*|repuest*|repon*|cambi*|entreg*|segund* ~ tiempo|plazo|garantia|periodo|cubiert* ~ faltab*|falta|restab*|rest*|quedab*|queda|original|primer*|inicial & !nuevo plazo
+        sustitu*|repar*|reemplaz*|repuest*|repon*|cambi*|entreg*|segund* ~ tiempo|plazo|garantia|periodo|cubiert* ~ faltab*|falta|restab*|rest*|quedab*|queda|original|primer*|inicial & !nuevo|nueva plazo|garantia & !plazo|garantia nuevo|nueva
         sustitu*|repar*|reemplaz*|repon*|cambi* & no ~ prolong*|extiend*|ampli*|renuev*|alarg*|interrump*|prorrog* & plazo|garantia|periodo|tiempo
         termina|vence|expira|caduca ~ habria|hubiera|original|primer* & sustitu*|repar*|reemplaz*|repon*|cambi*
         """,
