@@ -90,7 +90,7 @@ def _stretch(lines: Sequence[Line], start: int, rules: Sequence[Rule]) -> int:
         gap = line.top - before.bottom
         if gap > 2.2 * max(line.size, before.size):
             break
-        if len(line.segments) >= 2:
+        if len(line.segments) >= 2 or _beside(before, line):
             last_multi = stop
         elif heads_rows(lines, stop, start):
             pass

@@ -329,6 +329,43 @@ def test_one_period_in_the_middle_of_all_sizes_holds_for_each(tmp_path: Path) ->
     assert rows(table)[1] == ["Complete meter", "2 years", "2 years", "2 years", "2 years"]
 
 
+def test_a_name_alone_heads_the_rows_under_it_without_rules(tmp_path: Path) -> None:
+    paper = Paper(tmp_path / "heads.pdf")
+    for top, cells in (
+        (100, ("Size", "Years", "Million gallons")),
+        (116, ("2 in.", "2", "8")),
+        (132, ("3 in.", "2", "20")),
+        (148, ("Compound meters, AWWA C702",)),
+        (164, ("2 in.", "1", "3")),
+        (180, ("3 in.", "1", "7.5")),
+    ):
+        for x, text in zip((72, 170, 240), cells, strict=False):
+            paper.text(x, top, text)
+    table = _one(paper.done())
+    assert rows(table)[3] == ["Compound meters, AWWA C702"] * 3
+    assert rows(table)[4] == ["2 in.", "1", "3"]
+
+
+def test_a_value_beside_the_two_halves_of_a_label_makes_one_row(tmp_path: Path) -> None:
+    paper = Paper(tmp_path / "around.pdf")
+    paper.text(72, 100, "Part of the meter")
+    paper.text(190, 100, "Period")
+    paper.lines(72, 122, ["Maincase, bronze, with", "its bottom plate"], 11)
+    paper.text(190, 127.5, "25 years")
+    paper.lines(72, 150, ["Measuring chamber and", "nutating disc"], 11)
+    paper.text(190, 155.5, "10 years")
+    paper.text(72, 178, "Register")
+    paper.text(190, 178, "10 years")
+    paper.text(72, 195, "Strainer")
+    paper.text(190, 195, "1 year")
+    assert rows(_one(paper.done()))[1:] == [
+        ["Maincase, bronze, with its bottom plate", "25 years"],
+        ["Measuring chamber and nutating disc", "10 years"],
+        ["Register", "10 years"],
+        ["Strainer", "1 year"],
+    ]
+
+
 def test_prose_in_two_columns_is_never_a_table(tmp_path: Path) -> None:
     paper = Paper(tmp_path / "prose.pdf")
     paper.wrapped(72, 100, 220, PROSE)
