@@ -19,6 +19,7 @@ from firstcap.extract.assembly.footnotes import heed_footnotes
 from firstcap.extract.assembly.grids import read_grid
 from firstcap.extract.assembly.join import join
 from firstcap.extract.assembly.limit_standards import limit_standards
+from firstcap.extract.assembly.list_heads import ListHeads
 from firstcap.extract.assembly.promised import promise_of
 from firstcap.extract.assembly.prose_cells import prose_units
 from firstcap.extract.assembly.remedies import document_remedy
@@ -52,7 +53,11 @@ def assemble_explained(
     _note_defaults(units, context)
     drafts: list[Draft] = []
     intros: dict[tuple[int, ...], Unit] = {}
-    for block_units in units:
+    heads = ListHeads()
+    for place, block_units in enumerate(units):
+        if heads.take(block_units, units[place + 1] if place + 1 < len(units) else ()):
+            continue
+        heads.mark(block_units)
         under = block_units[0].headings
         if under in intros and _beside(intros[under], block_units[0]):
             del intros[under]
@@ -62,6 +67,7 @@ def assemble_explained(
         carried = next((d for d in reversed(drafts) if d.unit.headings == under), None)
         made = statements(block_units, context, carried)
         for draft in made:
+            heads.give(draft)
             _from_intro(draft, intros.get(draft.unit.headings))
         drafts.extend(made)
         last = block_units[-1]

@@ -12,6 +12,7 @@ from firstcap.extract.assembly.draft import Found, TimeLimit
 from firstcap.extract.assembly.flow_columns import band_at_flows, band_over_flows, flow_name, of_flows
 from firstcap.extract.assembly.records import Record
 from firstcap.extract.assembly.shape import Shape
+from firstcap.extract.assembly.told_units import unit_of_column
 from firstcap.extract.assembly.unit import Hit, Unit
 from firstcap.extract.numbers import NumberStyle
 from firstcap.extract.page import Cell, Run
@@ -64,6 +65,8 @@ def put_values(
             or next((found for text in outer_units if (found := volume_in(run.text, text, style, gallon))), None),
             run,
         )
+    if duration is None and cap is None:
+        duration, cap = _in_told_unit(shape, run, unit_text)
     life = _first_of(hits, Family.LIFE)
     bands = [hit for hit in hits if hit.family is Family.BAND]
     flow_hit = _first_of(hits, Family.FLOW) or (
@@ -134,6 +137,21 @@ def put_values(
     if flow_hit is not None and duration is None and cap is None and isinstance(flow_hit.value, FlowRate):
         record.bands.extend(band_over_flows(shape, *place))
         record.flows[flow_name(unit_text)] = (flow_hit.value, flow_hit)
+
+
+def _in_told_unit(shape: Shape, run: Run, unit_text: str) -> tuple[Hit | None, Hit | None]:
+    """A bare number whose unit the words beside the table tell: a time, or a volume."""
+    told = unit_of_column(shape.told, unit_text)
+    if told is None or not _BARE.match(run.text):
+        return None, None
+    unit, timed = told
+    style = shape.reader.style
+    if timed:
+        return _lifted(duration_in(run.text, unit, style), run), None
+    return None, _lifted(volume_in(run.text, unit, style, shape.reader.gallon), run)
+
+
+_BARE = re.compile(r"^\W*\d[\d.,/ ½¼¾]*\W*$")
 
 
 def _stages(shape: Shape, record: Record, duration: Hit, run: Run, notes: Sequence[Run]) -> None:

@@ -9,6 +9,7 @@ from dataclasses import replace
 from firstcap.extract.assembly.cell_values import footnotes, put_values
 from firstcap.extract.assembly.context import Context
 from firstcap.extract.assembly.credits import credit_table
+from firstcap.extract.assembly.dittos import without_dittos
 from firstcap.extract.assembly.draft import Found
 from firstcap.extract.assembly.full_and_tail import Parts, parts_of, put_parts
 from firstcap.extract.assembly.labels import put_label, put_name
@@ -34,9 +35,9 @@ _EMPTY = re.compile(
 
 def read_grid(index: int, block: Block, context: Context) -> Grid | None:
     """The records of one table; None where it has no table."""
-    table = block.table
-    if table is None or table.rows == 0:
+    if block.table is None or block.table.rows == 0:
         return None
+    table = without_dittos(block.table)
     heading = table.caption.text if table.caption else ""
     over = headings_over(index, context)
     label = (
@@ -101,7 +102,7 @@ def _records(shape: Shape) -> list[Record]:
         for col, kind in shape.keys.items():
             cell = table.at(row, col)
             if cell is None or not cell.text:
-                if col in carried and _carries(shape, col) and kind == "name":
+                if col in carried and _carries(shape, row, col, kind):
                     cell = carried[col]
                 else:
                     continue
@@ -135,9 +136,14 @@ def _records(shape: Shape) -> list[Record]:
     return without_overlaps(merged(list(groups.values())))
 
 
-def _carries(shape: Shape, col: int) -> bool:
-    """Whether a blank label repeats the one above it: beside sizes, or beside the names of several measures."""
-    return col > 0 or bool({"size", "unit"} & set(shape.keys.values()))
+def _carries(shape: Shape, row: int, col: int, kind: str) -> bool:
+    """Whether a blank label repeats the one above it: beside sizes, or beside the names of several measures.
+
+    A blank size does where the row has a name of its own ("Repaired meter" under "New meter").
+    """
+    if kind == "size":
+        return any(other == "name" and shape.text(row, place) for place, other in shape.keys.items())
+    return kind == "name" and (col > 0 or bool({"size", "unit"} & set(shape.keys.values())))
 
 
 def _joined_parts(

@@ -150,7 +150,10 @@ def promises_something(unit: Unit, times: Sequence[Hit], context: Context, *, ha
             unit.text
         ):
             return True
-    if not (named or unit.of(Family.PRODUCT, Family.BAND)) or not (times or unit.of(Family.LIFE, Family.VOLUME)):
+    headed = bool(unit.extra.get("headed"))  # "5/8 inch: 5 years" under "New meter accuracy" in a list
+    if not (named or headed or unit.of(Family.PRODUCT, Family.BAND)) or not (
+        times or unit.of(Family.LIFE, Family.VOLUME)
+    ):
         return False
     if LABEL.match(unit.text) or unit.extra.get("item") or _bare(unit):
         return context.is_warranty

@@ -5,6 +5,7 @@ import re
 from firstcap.extract.assembly.context import Context
 from firstcap.extract.assembly.named_stages import explained, stage_names
 from firstcap.extract.assembly.records import Record
+from firstcap.extract.assembly.told_units import told_units
 from firstcap.extract.assembly.unit import Hit, component_of, hits_of
 from firstcap.extract.language import parse
 from firstcap.extract.numbers import NumberStyle
@@ -26,6 +27,11 @@ MEASURE = re.compile(
     re.IGNORECASE,
 )
 REMARK = re.compile(r"\b(remark|note|comment|condition|description)s?\b", re.IGNORECASE)
+
+_OTHER_UNIT = re.compile(
+    r"^\W*(?:in(?:ch(?:es)?)?\.?|mm|dn|nominal|gpm|l/h|m³/h|m3/h|lps|psi|bar|%|percent|each|no\.?|size)?\W*$",
+    re.IGNORECASE,
+)
 
 
 def headings_over(index: int, context: Context) -> list[Run]:
@@ -55,6 +61,7 @@ class Shape:
         self.outer = " ".join(
             [*over, table.caption.text if table.caption else "", *(note.text for note in table.notes)]
         )
+        self.told = told_units(context, block)
         self.first = self._first_body_row()
         self.size_cols = self._header_sizes()
         self.keys = self._key_columns()
@@ -76,7 +83,7 @@ class Shape:
         while first > 1 and self._spans_all(first - 1) and not self._spans_all(first - 2):
             first -= 1  # the heading of the first rows, under the names of the columns
         if first:
-            return first
+            return first + 1 if self._prints_units(first) else first
         # A list without a header row, or one whose header was not recognised: a first row without any value.
         values = [self._value_like(table.at(0, col), "") for col in range(table.cols)]
         return (
@@ -86,6 +93,12 @@ class Shape:
             and any(self._value_like(table.at(1, col), self.text(0, col)) for col in range(table.cols))
             else 0
         )
+
+    def _prints_units(self, row: int) -> bool:
+        """A row of nothing but units under the names of the columns: "in. | yr | 1,000 gal"."""
+        texts = [cell.text for cell in self.row_cells(row)] if row + 1 < self.table.rows else []
+        units = [text for text in texts if MEASURE.match(text)]
+        return len(units) >= 2 and all(MEASURE.match(text) or _OTHER_UNIT.match(text) for text in texts)
 
     def _spans_all(self, row: int) -> bool:
         cells = self.row_cells(row)
