@@ -6,7 +6,7 @@ from statistics import median
 
 from firstcap.extract.cells import find_rows, floating_lines, make_grid
 from firstcap.extract.frame import find_columns, text_x1
-from firstcap.extract.grid import Grid
+from firstcap.extract.grid import Grid, is_value
 from firstcap.extract.lines import Line, Segment
 from firstcap.extract.pdf import Rule
 from firstcap.extract.row_lines import around_values, heads_rows, rows_by_gaps
@@ -90,7 +90,8 @@ def _stretch(lines: Sequence[Line], start: int, rules: Sequence[Rule]) -> int:
         gap = line.top - before.bottom
         if gap > 2.2 * max(line.size, before.size):
             break
-        if len(line.segments) >= 2 or _beside(before, line):
+        valued = is_value(line.text) or is_value(before.text)
+        if len(line.segments) >= 2 or (valued and _beside(before, line)):
             last_multi = stop
         elif heads_rows(lines, stop, start):
             pass

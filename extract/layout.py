@@ -401,9 +401,9 @@ def _join_breaks(flow: list[tuple[_Leaf, Para | Grid]]) -> list[tuple[_Leaf, Par
 
 def _last(joined: Sequence[tuple[_Leaf, Para | Grid]], leaf: _Leaf, kinds: tuple[type, ...]) -> Para | Grid | None:
     """The part that this leaf's first part may carry on: the last of an earlier leaf, footnotes and panels aside."""
-    if joined and joined[-1][0] is leaf:
-        return None
     for other, part in reversed(joined):
+        if Grid in kinds and isinstance(part, Para) and _CONTINUED.match(part.text):
+            continue
         if other is leaf:
             return None
         if isinstance(part, Para) and part.kind is BlockKind.FOOTNOTE:
@@ -412,6 +412,14 @@ def _last(joined: Sequence[tuple[_Leaf, Para | Grid]], leaf: _Leaf, kinds: tuple
             continue
         return part if isinstance(part, kinds) else None
     return None
+
+
+# What stands between the two parts of a table: "(continued on the next page)", "Table 2, continued".
+_CONTINUED = re.compile(
+    r"^\W*(?:(?:table|schedule|annex|exhibit|appendix|tabelle|tableau|tabla)\s[\w.-]+\W?.{0,60}?)?"
+    r"\b(?:continued|continues|cont['’]?d|cont\.|fortsetzung|suite|continúa|continuación)(?:\s+(?:on|from|over|auf|von|de|en|à|sur)\b.{0,30}|\s+overleaf)?\W*$",
+    re.IGNORECASE,
+)
 
 
 def _runs_on(first: Para, second: Para) -> bool:

@@ -566,3 +566,34 @@ def test_dash_cells_are_text(tmp_path: Path) -> None:
     paper = Paper(tmp_path / "dash.pdf")
     _grid(paper, (72, 162, 262), 100, [("Part", "Years"), ("Bottom plate", "\u2014"), ("Gasket", "-")])
     assert rows(_one(paper.done()))[1:] == [["Bottom plate", "\u2014"], ["Gasket", "-"]]
+
+
+@pytest.mark.parametrize(
+    ("foot", "head"),
+    [
+        ("(continued on the next page)", "(continued)"),
+        ("Continued overleaf", "Table 1. Accuracy by size, continued"),
+        ("", "Table 1 (cont'd)"),
+    ],
+)
+def test_words_that_a_table_goes_on_do_not_part_it(tmp_path: Path, foot: str, head: str) -> None:
+    paper = Paper(tmp_path / "goes_on.pdf")
+    for top, cells in (
+        (640, ("Size", "Years", "Gallons")),
+        (658, ('5/8"', "5", "500,000")),
+        (672, ('3/4"', "5", "750,000")),
+    ):
+        for x, text in zip((72, 170, 240), cells, strict=True):
+            paper.text(x, top, text)
+    paper.rule(72, 644, 320)
+    paper.text(72, 700, foot, points=8)
+    paper.page()
+    paper.text(72, 60, head, points=8)
+    for top, cells in (
+        (80, ('1"', "4", "900,000")),
+        (94, ('1-1/2"', "2", "1,600,000")),
+        (108, ('2"', "2", "2,700,000")),
+    ):
+        for x, text in zip((72, 170, 240), cells, strict=True):
+            paper.text(x, top, text)
+    assert rows(_one(paper.done()))[-1] == ['2"', "2", "2,700,000"]
