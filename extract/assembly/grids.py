@@ -16,6 +16,7 @@ from firstcap.extract.assembly.labels import put_label, put_name
 from firstcap.extract.assembly.named_stages import put_stage
 from firstcap.extract.assembly.own_words import put_own_words
 from firstcap.extract.assembly.records import Grid, Record, absorb, key_of, merged, table_label, without_overlaps
+from firstcap.extract.assembly.refolded import refolded
 from firstcap.extract.assembly.sections import Sections, without_new_standard
 from firstcap.extract.assembly.shape import REMARK, Shape, headings_over
 from firstcap.extract.assembly.unit import Hit, Unit, hits_of
@@ -59,7 +60,7 @@ def read_grid(index: int, block: Block, context: Context) -> Grid | None:
     grid.start = Found.of(found_start) if found_start else None
     found_rule = around.first(Family.RULE)
     grid.rule = Found.of(found_rule) if found_rule else None
-    grid.records = _records(Shape(index, table, context))
+    grid.records = _records(Shape(index, refolded(table), context))
     _from_heading(grid, over[0] if over else None, context)
     return grid
 
@@ -146,6 +147,17 @@ def _carries(shape: Shape, row: int, col: int, kind: str) -> bool:
     return kind == "name" and (col > 0 or bool({"size", "unit"} & set(shape.keys.values())))
 
 
+def _marked(shape: Shape, row: int, col: int) -> bool:
+    """Whether a cell is the one of its row that is ticked, where the times stand over the columns."""
+    ticked = [
+        place for place in range(shape.table.cols) if place not in shape.keys and _TICK.match(shape.text(row, place))
+    ]
+    return ticked == [col] and any(hit.family is Family.DURATION for hit in shape.hits(shape.header_run(col)))
+
+
+_TICK = re.compile(r"^\s*(?:[xX×✓✔☑☒■●•◆]|yes|ja|oui|s[ií])\s*$", re.IGNORECASE)
+
+
 def _joined_parts(
     shape: Shape, row: int, labels: Record, parts: Parts, groups: dict[tuple[object, ...], Record]
 ) -> set[int]:
@@ -207,6 +219,8 @@ def _data(
 ) -> None:
     row, col = place
     header_run = shape.header_run(col)
+    if _marked(shape, row, col):
+        cell = replace(cell, run=header_run)  # "x" under "10 years"
     record = _labelled(shape, col, labels)
     put_own_words(shape, record, labels, cell)
     without_new_standard(record)

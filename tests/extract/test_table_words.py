@@ -124,3 +124,31 @@ def test_the_last_head_of_a_list_ends_with_the_list() -> None:
         ("register", 60),
         ("strainer", 12),
     ]
+
+
+@pytest.mark.parametrize(
+    ("table", "header_rows"),
+    [
+        ([["Part", "Years", "Part", "Years"], ["Main case", "25", "Register", "15"], ["Strainer", "1", "", ""]], 1),
+        ([["Item", "Cover (months)", "Item", "Cover (months)"], ["Register", "180", "Main case", "300"], ["Strainer", "12", "", ""]], 1),
+        ([["Meter", "<", "Counter", "<"], ["Part", "Years", "Part", "Years"], ["Main case", "25", "Register", "15"], ["Strainer", "1", "", ""]], 2),
+        ([["Part", "Main case"], ["Metal", "bronze"], ["Warranty", "25 years"], ["Part", "Register"], ["Warranty", "15 years"], ["Part", "Strainer"], ["Warranty", "1 year"]], 0),
+        ([["Item:", "Register"], ["Period:", "180 months"], ["Item:", "Main case"], ["Period:", "300 months"], ["Item:", "Strainer"], ["Period:", "12 months"]], 1),
+        ([["Part", "1 year", "15 years", "25 years"], ["Main case", "", "", "x"], ["Register", "", "x", ""], ["Strainer", "x", "", ""]], 1),
+        ([["Part", "12 months", "180 months", "300 months"], ["Main case", "-", "-", "\u2022"], ["Register", "-", "\u2022", "-"], ["Strainer", "\u2022", "-", "-"]], 1),
+    ],
+)  # fmt: skip
+def test_a_table_in_another_fold_says_the_same(table: Rows, header_rows: int) -> None:
+    terms = read_tables(f"{PARTS}\n\n@", table, header_rows=header_rows)
+    assert {str(t.component): int(t.duration_months or 0) for t in terms} == {
+        "maincase": 300,
+        "register": 180,
+        "strainer": 12,
+    }
+    assert len(terms) == 3
+
+
+def test_ticks_in_several_years_of_a_row_are_no_single_time() -> None:
+    table = [["Part", "1 year", "15 years"], ["Register", "x", "x"], ["Strainer", "x", ""]]
+    terms = read_tables(f"{PARTS}\n\n@", table)
+    assert [(str(t.component), int(t.duration_months or 0)) for t in terms] == [("strainer", 12)]
