@@ -4,13 +4,15 @@ import re
 from collections.abc import Callable
 
 from firstcap.extract.assembly.bands import bands_in
-from firstcap.extract.assembly.corrections import corrected, speaks_of_error
+from firstcap.extract.assembly.corrections import corrected, is_certain, speaks_of_error
 from firstcap.extract.assembly.credits import cell_stages
 from firstcap.extract.assembly.draft import Found
 from firstcap.extract.assembly.records import Record
 from firstcap.extract.assembly.shape import Shape
 from firstcap.extract.assembly.unit import Hit, Unit
+from firstcap.extract.language import parse
 from firstcap.extract.page import Run
+from firstcap.extract.patterns import credit, remedy
 from firstcap.extract.patterns.base import Family, Mention
 from firstcap.extract.patterns.duration import duration_in
 from firstcap.extract.patterns.volume import volume_in
@@ -43,6 +45,7 @@ def noted(
         return duration, cap
     if new.value != printed.value:
         record.notes.append(("other", f"A footnote changes {printed.mention.text} to {new.text}", note.page))
+        record.doubtful = record.doubtful or not is_certain(note.text, new)
     return (duration, Hit(new, note)) if printed is cap else (Hit(new, note), cap)
 
 
@@ -66,6 +69,13 @@ def _doubtful_note(shape: Shape, record: Record, note: Run, duration: Hit | None
     )
     valued = duration is not None or cap is not None
     wrong = valued and speaks_of_error(note.text)
-    if clash or wrong:
+    if clash or wrong or (duration is not None and _shares(note.text)):
         record.doubtful = True
         record.notes.append(("other", f"A footnote on this value may change it: “{note.text}”", note.page))
+
+
+def _shares(text: str) -> bool:
+    """ "Half of list after the tenth year", "prorated from year six": stages of a time, in words that were not read."""
+    doc = parse(text)
+    low = credit.reduced(doc)
+    return bool(remedy.DECLINES.find(doc)) or any(share.value not in (0, 100) for share in credit.shares(low, text))

@@ -38,13 +38,34 @@ _OLD = re.compile(
     r"\b(?:for|from|not|of|was|were|than|formerly|previously|earlier|once|printed(?: as)?|reads?|says?|statt|anstatt|au lieu de|en lugar de|de)\W{1,2}(?:the )?$",
     re.IGNORECASE,
 )
+_OLD_BEHIND = re.compile(
+    r"^\W*(?:years?|months?|gal(?:lon)?s?)?\W*(?:(?:was|were|is|as)\W+)?(?:printed|stated|formerly|previously|earlier|before|until|till|up to|"
+    r"(?:in|by|on) (?:the |an |our )?(?:first|earlier|former|previous|prior|older?|last|rev\w*|issue|edition|version|printing|catalog\w*))\b",
+    re.IGNORECASE,
+)
+# "Raised to 800,000 for meters shipped after June": the number holds for some only.
+_FOR_SOME = re.compile(
+    r"\b(?:if|where|when|while|unless|except|provided|only|for (?:meters?|parts?|registers?|sizes?|models?|orders?|those|all|any|units?|shipments?|serial)|"
+    r"(?:from|after|since|before|until|as of|effective) (?:[A-Z]\w+ \d|\d{4}|\d{1,2}[ /.]|january|february|march|april|may|june|july|august|september|october|november|december))\b",
+    re.IGNORECASE,
+)
 _FARTHEST = 25  # a correction by more than this factor is none
+
+
+_SAID = "footnote.override"  # the words of the note lead to the number
+_LEFT = "footnote.other_number"  # the only number of the note that is not the printed one
 
 
 def speaks_of_error(text: str) -> bool:
     """Whether a note may say that a printed number is not the one that holds."""
     changed = _READ.search(text) is not None and re.search(r"\d", text) is not None
     return changed or _WRONG.search(text) is not None or _HOLDS.search(text) is not None
+
+
+def is_certain(note: str, new: Mention) -> bool:
+    """Whether a note leaves no doubt that its number holds: it says so of this number, and for all that is marked."""
+    said = new.pattern == _SAID or _HOLDS.search(note) is not None
+    return said and _FOR_SOME.search(note) is None
 
 
 def corrected(note: str, printed: Mention, read: Callable[[str], Mention | None], style: NumberStyle) -> Mention | None:
@@ -64,10 +85,11 @@ def _after_words(note: str, printed: Mention, read: Callable[[str], Mention | No
     piece = re.split(r"\b(?:in place of|instead of|not|for the|rather than)\b", tail)[0]
     if not piece.strip():
         return None
-    mention = _first_read(piece, read)
-    if mention is None or not _near(mention, printed):
+    whole = piece.strip(" .,;:")
+    mention = _first_read(whole, read)
+    if mention is None or not _near(mention, printed) or _OLD_BEHIND.match(whole[mention.end :]):
         return None
-    return _moved(mention, said.end() + len(piece) - len(piece.lstrip()))
+    return _moved(mention, said.end() + piece.index(whole), _SAID)
 
 
 def _only_other(
@@ -81,6 +103,8 @@ def _only_other(
     for number in numbers(doc, style):
         span = doc[number.start : number.end]
         before = note[: span.start_char]
+        if _OLD_BEHIND.match(note[span.end_char :]):
+            continue
         if _OTHER_NUMBER.search(before) or _OLD.search(before) or re.match(r"\s?%|\s?percent", note[span.end_char :]):
             continue
         behind = re.match(r"\s*[a-zäöüéñ³]+", note[span.end_char :], re.IGNORECASE)
@@ -89,13 +113,12 @@ def _only_other(
         if mention is None or not _near(mention, printed):
             continue
         if _amount(mention) != _amount(printed):
-            found.setdefault(_amount(mention), _moved(mention, span.start_char))
+            found.setdefault(_amount(mention), _moved(mention, span.start_char, _LEFT))
     return next(iter(found.values())) if len(found) == 1 else None
 
 
-def _first_read(piece: str, read: Callable[[str], Mention | None]) -> Mention | None:
+def _first_read(whole: str, read: Callable[[str], Mention | None]) -> Mention | None:
     """The value that a correction names: all of its words, or those up to the end of its first figure ("4,800 with …")."""
-    whole = piece.strip(" .,;")
     figure = re.match(r"[^\d]{0,30}?\d[\d.,/ ]*\d|[^\d]{0,30}?\d", whole)
     return read(whole) or (read(figure.group().strip()) if figure else None)
 
@@ -116,5 +139,5 @@ def _near(mention: Mention, printed: Mention) -> bool:
     return 1 / _FARTHEST < ratio < _FARTHEST
 
 
-def _moved(mention: Mention, offset: int) -> Mention:
-    return replace(mention, start=mention.start + offset, end=mention.end + offset, pattern="footnote.override")
+def _moved(mention: Mention, offset: int, pattern: str) -> Mention:
+    return replace(mention, start=mention.start + offset, end=mention.end + offset, pattern=pattern)

@@ -9,7 +9,7 @@ from drawn import read as read_drawn
 from papers import run_of
 
 from firstcap.extract.assembly.assemble import assemble
-from firstcap.extract.assembly.corrections import corrected, speaks_of_error
+from firstcap.extract.assembly.corrections import corrected, is_certain, speaks_of_error
 from firstcap.extract.assembly.credits import cell_stages
 from firstcap.extract.numbers import ENGLISH
 from firstcap.extract.patterns.base import Mention
@@ -36,6 +36,8 @@ def _years(text: str) -> Mention | None:
         ("5", "Wrong in Revision 3.", None),
         ("10", "Wrong: 12, or 14 with a brass case.", None),
         ("10", "Formerly 12.", None),
+        ("10", "Corrected. 12 in the first printing.", None),
+        ("10", "Wrong in the issue of 2018, 12 was printed.", None),
         ("10", "See form 12.", None),
     ],
 )
@@ -45,6 +47,24 @@ def test_a_note_puts_one_number_in_the_place_of_the_printed_one(printed: str, no
     found = corrected(note, cell, _years, ENGLISH)
     assert (found.value.months if found else None) == months
     assert found is None or note[found.start : found.end] == found.text
+
+
+@pytest.mark.parametrize(
+    ("note", "certain"),
+    [
+        ("Should read 12.", True),
+        ("Misprint. The figure that holds is 12.", True),
+        ("This is wrong. Use 12.", False),
+        ("Raised to 12 for meters shipped after June 2021.", False),
+        ("Reduced to 8 where the water is softened.", False),
+    ],
+)
+def test_a_number_that_holds_for_some_or_is_only_left_over_is_not_certain(note: str, certain: bool) -> None:
+    cell = _years("10")
+    assert cell is not None
+    new = corrected(note, cell, _years, ENGLISH)
+    assert new is not None
+    assert is_certain(note, new) == certain
 
 
 def test_a_note_that_speaks_of_an_error_is_told_where_its_number_is_not_certain() -> None:
