@@ -55,8 +55,10 @@ def assemble_explained(
     intros: dict[tuple[int, ...], Unit] = {}
     heads = ListHeads()
     for place, block_units in enumerate(units):
-        if heads.take(block_units, units[place + 1] if place + 1 < len(units) else ()):
+        following = units[place + 1] if place + 1 < len(units) else ()
+        if heads.take(block_units, following):
             continue
+        block_units = heads.timed(block_units, context)
         heads.mark(block_units)
         under = block_units[0].headings
         if under in intros and _beside(intros[under], block_units[0]):
@@ -71,7 +73,7 @@ def assemble_explained(
             _from_intro(draft, intros.get(draft.unit.headings))
         drafts.extend(made)
         last = block_units[-1]
-        if (last.text.rstrip().endswith(":") and _leads(last)) or _heads(last):
+        if (last.text.rstrip().endswith(":") and _leads(last)) or _heads(last) or _opens_list(last, following):
             intros[last.headings] = last
             if len(block_units) > 1 and _THIS.match(last.text):
                 last.extra["said"] = block_units[-2]  # "This lasts until the first of …:": what it is stands before
@@ -113,6 +115,19 @@ def _heads(unit: Unit) -> bool:
     text = unit.text.rstrip()
     open_ended = len(text) < 90 and not text.endswith((".", "!", "?", ";", ","))
     return open_ended and bool(unit.of(Family.START)) and not unit.of(Family.DURATION) and not unit.extra.get("item")
+
+
+def _opens_list(unit: Unit, following: Sequence[Unit]) -> bool:
+    """ "We warrant these parts against defects, from delivery." right before the items of a list."""
+    return bool(
+        following
+        and following[0].extra.get("item")
+        and not unit.extra.get("item")
+        and following[0].headings == unit.headings
+        and unit.of(Family.TRIGGER)
+        and unit.of(Family.PROMISE, Family.START)
+        and not unit.of(Family.DURATION, Family.VOLUME, Family.NEGATION, Family.LIFE)
+    )
 
 
 _MARK = re.compile(r"^\W*(?:(?P<dotted>\d+\.\d+)|(?P<digit>\d{1,2})[.)]|(?P<upper>[A-Z])[.)]|(?P<lower>[a-z])[.)])\s")

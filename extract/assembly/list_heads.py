@@ -3,8 +3,10 @@
 import re
 from collections.abc import Sequence
 
+from firstcap.extract.assembly.context import Context
 from firstcap.extract.assembly.draft import Draft, Found
-from firstcap.extract.assembly.unit import Hit, Unit, component_of
+from firstcap.extract.assembly.unit import Hit, Unit, component_of, hits_of, units_of
+from firstcap.extract.page import join_runs
 from firstcap.extract.patterns.base import Family
 from firstcap.extract.patterns.values import ComponentSpec
 from firstcap.schema.vocabulary import Component, Promise
@@ -42,24 +44,50 @@ class ListHeads:
     def __init__(self) -> None:
         self._headings: tuple[int, ...] | None = None
         self._said: list[tuple[Family, Hit]] = []  # in the order in which they were said, outermost first
-        self._open = False  # the block before was a head itself
+        self._last: set[Family] = set()  # what the block before named, if it was a head itself
+        self._time: Unit | None = None  # a time alone ("25 years") over the parts it is for
+        self._listing = False  # names follow one another: they are listed and head nothing
 
     def take(self, units: Sequence[Unit], following: Sequence[Unit]) -> bool:
         """Takes a block that only names something over a block with values; forgets all at a block of another kind."""
         first = units[0]
         if first.headings != self._headings or _tells(units):
-            self._headings, self._said, self._open = first.headings, [], False
-        own = _names(units)
-        if not own or not following or following[0].headings != first.headings:
-            self._open = False
-            return False
+            self._headings, self._said, self._last = first.headings, [], set()
+            self._time, self._listing = None, False
+        goes_on = bool(following) and following[0].headings == first.headings
+        if _only_time(units) and not self._said and goes_on and _parts_alone(following):
+            self._time = first
+            return True
+        own = [] if self._time is not None else _names(units)
         families = {family for family, _ in own}
-        if not self._open:
+        if families & self._last:
+            self._said, self._last, self._listing = [], set(), True
+        if not own or self._listing or not goes_on:
+            self._last = set()
+            return False
+        if not self._last:
             place = next((i for i, (family, _) in enumerate(self._said) if family in families), len(self._said))
             self._said = self._said[:place]
         self._said = [item for item in self._said if item[0] not in families] + own
-        self._open = True
+        self._last = families
         return True
+
+    def timed(self, units: Sequence[Unit], context: Context) -> list[Unit]:
+        """Parts alone under a time alone, as "25 years: main case"; the units as they are where there is no such time."""
+        if not _parts_alone(units):
+            return list(units)
+        first = units[0]
+        time = self._time
+        if time is None and first.headings:
+            run = context.layout.blocks[first.headings[-1]].run
+            over = Unit(run, 0, len(run.text), hits_of(run, context.reader))
+            time = over if _only_time([over]) else None
+        if time is None:
+            return list(units)
+        joined = units_of(join_runs([time.run, first.run]), context.reader, block=first.block, headings=first.headings)
+        for unit in joined:
+            unit.extra.update(first.extra, item=True, timed=True)
+        return joined
 
     def mark(self, units: Sequence[Unit]) -> None:
         """Tells the items under a head that names a part or a level that their times are promised for it."""
@@ -95,11 +123,7 @@ def _names(units: Sequence[Unit]) -> list[tuple[Family, Hit]]:
     if len(text.split()) > 9 or text.endswith((".", ";", "!", "?")):
         return []
     named = [hit for hit in unit.of(*_NAMES) if hit.family is not Family.COMPONENT or _is_part(hit)]
-    rest = list(unit.run.text)
-    for hit in unit.of(*_NAMES):
-        rest[hit.start : hit.end] = " " * (hit.end - hit.start)
-    left = _PLAIN.sub(" ", "".join(rest[unit.start : unit.end]))
-    if not named or len(re.findall(r"[^\W\d_]{3,}", left)) > 1:
+    if not named or len(_left_words(unit, *_NAMES)) > 1:
         return []
     found: dict[Family, Hit] = {}
     for hit in named:
@@ -107,6 +131,27 @@ def _names(units: Sequence[Unit]) -> list[tuple[Family, Hit]]:
             return []
         found.setdefault(hit.family, hit)
     return list(found.items())
+
+
+def _left_words(unit: Unit, *families: Family) -> list[str]:
+    """The words of three letters and more that no hit of these families covers, small words aside."""
+    rest = list(unit.run.text)
+    for hit in unit.of(*families):
+        rest[hit.start : hit.end] = " " * (hit.end - hit.start)
+    return re.findall(r"[^\W\d_]{3,}", _PLAIN.sub(" ", "".join(rest[unit.start : unit.end])))
+
+
+def _only_time(units: Sequence[Unit]) -> bool:
+    """ "25 years", "For ten years:": a time and nothing else."""
+    return len(units) == 1 and len(units[0].of(Family.DURATION)) == 1 and not _left_words(units[0], Family.DURATION)
+
+
+def _parts_alone(units: Sequence[Unit]) -> bool:
+    """ "Main case, bottom plate.": parts of a meter, no value and hardly another word."""
+    if len(units) != 1 or units[0].of(*_VALUES) or len(units[0].text.split()) > 12:
+        return False
+    parts = [hit for hit in units[0].of(Family.COMPONENT) if _is_part(hit)]
+    return bool(parts) and len(_left_words(units[0], *_NAMES)) <= len(parts)
 
 
 def _is_part(hit: Hit) -> bool:

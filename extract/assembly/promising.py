@@ -63,7 +63,7 @@ def says_nothing(draft: Draft, unit: Unit, context: Context) -> bool:
     """ "The contract term is five years": a time, and no word of a thing, a promise or a start."""
     if any(name in draft.scalars for name in ("component", "product", "promise", "level", "start", "rule", "life")):
         return False
-    if draft.volumes or draft.bands or draft.refs or draft.sizes is not None:
+    if draft.volumes or draft.bands or draft.refs or draft.sizes is not None or unit.extra.get("headed"):
         return False
     heads = " ".join(run.text for run in context.heading_runs(unit.headings)[:1])
     return not _COVER_WORDS.search(unit.text) and not _COVER_WORDS.search(heads)
@@ -155,7 +155,7 @@ def promises_something(unit: Unit, times: Sequence[Hit], context: Context, *, ha
         times or unit.of(Family.LIFE, Family.VOLUME)
     ):
         return False
-    if LABEL.match(unit.text) or unit.extra.get("item") or _bare(unit):
+    if LABEL.match(unit.text) or unit.extra.get("item") or _bare(unit) or (headed and len(unit.text.split()) <= 12):
         return context.is_warranty
     if not context.is_warranty or CLAIM.search(unit.text):
         return False

@@ -68,6 +68,9 @@ def fill_subject(
         chosen = subjects_of(part, trailing) if (not before or beside) and LABEL.match(part.text) is None else []
         if beside and trailing and not chosen:
             chosen = trailing[:1]  # "five years for the register": no aside
+        if trailing and not chosen and not before and _leads(part, min(anchors, default=part.end), last_end):
+            chosen = [hit for hit in trailing if component_of(hit) is not Component.WHOLE_METER] or trailing[:1]
+            beside = True
         chosen = [hit for hit in chosen if beside or component_of(hit) is not Component.WHOLE_METER]
     if chosen:
         draft.scalars["component"] = Found.of(chosen[0])
@@ -126,6 +129,15 @@ def fill_subject(
         )  # "to new limits for …, and to repaired limits for …"
         if draft.sizes is None and last.sizes is not None and (again or SAME_AGAIN.match(unit.text)):
             draft.sizes = last.sizes.passed_on()
+
+
+def _leads(part: Unit, begin: int, end: int) -> bool:
+    """ "25 years: case and bottom plate": the time is the label of the things behind it."""
+    text = part.run.text
+    return (
+        not re.search(r"\w{2}", text[part.start : begin])
+        and re.match(r"\s*(?:[:–—]|-+\s)", text[end : part.end]) is not None
+    )
 
 
 def _beside_standard(part: Unit, size: Hit) -> bool:

@@ -152,3 +152,30 @@ def test_ticks_in_several_years_of_a_row_are_no_single_time() -> None:
     table = [["Part", "1 year", "15 years"], ["Register", "x", "x"], ["Strainer", "x", ""]]
     terms = read_tables(f"{PARTS}\n\n@", table)
     assert [(str(t.component), int(t.duration_months or 0)) for t in terms] == [("strainer", 12)]
+
+
+@pytest.mark.parametrize(
+    "items",
+    [
+        "- 25 years: main case, bottom plate\n\n- 15 years: register, measuring chamber\n\n- 1 year: strainer",
+        "- 25 years\n\n- Main case\n\n- Bottom plate\n\n- 15 years\n\n- Register\n\n- Measuring chamber\n\n- 1 year\n\n- Strainer",
+        "## Twenty-five years\n\nMain case and bottom plate.\n\n## Fifteen years\n\nRegister, measuring chamber.\n\n## One year\n\nStrainer.",
+        "- Main case\n\n- 25 years\n\n- Register\n\n- 15 years\n\n- Measuring chamber\n\n- 15 years\n\n- Strainer\n\n- 1 year",
+        "Main case\n\n25 years\n\nRegister\n\n15 years\n\nMeasuring chamber\n\n15 years\n\nStrainer\n\n1 year",
+    ],
+)
+def test_a_time_and_the_parts_it_is_for_may_stand_in_either_order(items: str) -> None:
+    terms = read_tables(f"{PARTS}\n\n{items}")
+    assert {str(t.component): int(t.duration_months or 0) for t in terms} == {
+        "maincase": 300,
+        "register": 180,
+        "measuring_element": 180,
+        "strainer": 12,
+    }
+
+
+def test_parts_that_are_only_listed_head_nothing() -> None:
+    text = f"{PARTS}\n\n- Registers\n\n- Main cases\n\n- Strainers\n\n- 10 years"
+    assert not [
+        t for t in read_tables(text) if str(t.component) in ("register", "maincase", "strainer") and t.confidence > 0.5
+    ]
