@@ -175,3 +175,11 @@ def _band(hit: Hit, role: object, flow_hit: Hit | None, labels: tuple[str, ...])
     return BandDraft(
         hit.value, hit, settled, flow if isinstance(flow, FlowRate | NamedFlow) else None, flow_hit, labels
     )
+
+
+def at_own_flow(bands: list[BandDraft], unit: Unit) -> list[BandDraft]:
+    """ "Low flow at 1/4 gpm: 3 years": the one limit that a level means, at the one flow that the promise names."""
+    flows = [hit for hit in unit.of(Family.FLOW) if isinstance(hit.value, FlowRate)]
+    if len(bands) != 1 or len(flows) != 1 or bands[0].flow is not None:
+        return list(bands)
+    return [replace(bands[0], flow=flows[0].value, flow_hit=flows[0])]  # type: ignore[arg-type]

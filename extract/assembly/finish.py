@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
+from firstcap.extract.assembly.bands import at_own_flow
 from firstcap.extract.assembly.cell_notes import NOTE_START
 from firstcap.extract.assembly.context import Context
 from firstcap.extract.assembly.draft import BandDraft, Draft, Found, TimeLimit
@@ -146,7 +147,7 @@ def _defaults(draft: Draft, context: Context) -> None:
             draft.scalars["level"] = Found(level, draft.bands[0].hit, True, "level.low_flow_alone")
     if draft.get("promise") is Promise.ACCURACY and isinstance(level, AccuracyLevel):
         if not draft.bands and level in context.level_bands and "standard" not in draft.scalars:
-            draft.bands = list(context.level_bands[level])
+            draft.bands = at_own_flow(context.level_bands[level], draft.unit)
         if "standard" not in draft.scalars and level in context.level_standards:
             draft.put("standard", context.level_standards[level])
         if "standard" not in draft.scalars and level in context.level_keyed:

@@ -1,5 +1,7 @@
 """Units told beside a table, marks of repetition, and items of lists that head others. All papers here are invented."""
 
+from decimal import Decimal
+
 import pytest
 from tabled import Rows, read_tables
 
@@ -179,3 +181,13 @@ def test_parts_that_are_only_listed_head_nothing() -> None:
     assert not [
         t for t in read_tables(text) if str(t.component) in ("register", "maincase", "strainer") and t.confidence > 0.5
     ]
+
+
+def test_the_flow_beside_a_level_is_that_of_its_one_limit() -> None:
+    text = (
+        "# Accuracy\n\nLow flow accuracy means not less than 95 percent at the extra-low rate that the line names. Each accuracy is "
+        "warranted from shipment for the years or the gallons of its line, whichever comes first.\n\n- 5/8 inch\n\n"
+        "- Low flow accuracy at 1/8 gpm: 3 years, 300,000 gallons\n\n- 1 inch\n\n- Low flow accuracy at 3/8 gpm: 2 years, 500,000 gallons"
+    )
+    found = {str(t.size_label): [(b.flow_from_usgpm, b.lower_pct) for b in t.bands] for t in read_tables(text)}
+    assert found == {"5/8": [(Decimal("0.125"), 95)], "1": [(Decimal("0.375"), 95)]}
